@@ -1,0 +1,295 @@
+//! What an adjustment says: plain data, lengths in mm, angles in radians. What is not known is `None`, never 0.
+
+use survey::{Frame, Kind, Label};
+
+/// What to do with readings that the tests single out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Suspects {
+    /// Hold them out of the coordinates.
+    #[default]
+    Hold,
+    /// Keep every reading in; the tests are reported all the same.
+    Keep,
+}
+
+/// What is asked of an adjustment.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Settings {
+    /// The frame for the coordinates; where none is asked for, the bench frame if something is fixed there,
+    /// else three well-shaped points.
+    pub frame: Option<Frame>,
+    /// A point said to be on the +z side.
+    pub above: Option<Label>,
+    /// What to do with suspects.
+    pub suspects: Suspects,
+    /// Multiply every covariance with the variance factor found.
+    pub scale: bool,
+    /// Make the zero offset of every instrument an unknown.
+    pub estimate_offsets: bool,
+}
+
+/// Why nothing could be solved, and what is missing.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum Unsolvable {
+    /// No reading is in use.
+    #[error("there are no readings in use: log some tapes between at least three points")]
+    NoReadings,
+    /// Fewer than three points hang together.
+    #[error("only {points} points are joined by readings: a frame needs three that are not in line")]
+    TooFewPoints {
+        /// How many are joined.
+        points: usize,
+    },
+    /// A frame point that the survey does not have.
+    #[error("the frame names `{0}`, which no sheet has: check the spelling")]
+    UnknownFramePoint(Label),
+    /// The frame's points do not span a frame.
+    #[error("the frame cannot be set up: {0}")]
+    BadFrame(String),
+    /// No length: angles alone give a shape but no size.
+    #[error("no length is in use: angles alone give no size, add at least one tape")]
+    NoLength,
+    /// The search found no arrangement of the points.
+    #[error("no arrangement of the points could be found that comes near the readings: {0}")]
+    NotConverged(String),
+}
+
+/// The most serious thing that applies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Outcome {
+    /// Every reading in use is explained.
+    Fits,
+    /// Readings are held out.
+    SuspectsHeldOut,
+    /// Nothing checks the readings: no redundancy.
+    NothingChecked,
+    /// Something is off, and the readings cannot tell what.
+    CannotTell,
+    /// Points have two possible places.
+    TwoValued,
+    /// Points are not pinned down.
+    LoosePoints,
+    /// Groups of points hang together but not with each other.
+    Islands,
+}
+
+/// What decided between the two mirror images of the whole survey.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Handedness {
+    /// Fixed or bench coordinates.
+    Fixed,
+    /// A point said to be above.
+    Above,
+    /// The plumb line.
+    Plumb,
+    /// Left and right of the points.
+    Sides,
+    /// Rough positions.
+    RoughPositions,
+    /// Nothing: both images fit.
+    Unresolved,
+}
+
+/// Whether the readings pin a point down.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PointStatus {
+    /// Pinned down.
+    Fixed,
+    /// It can move.
+    Loose,
+    /// It has two possible places.
+    TwoValued,
+}
+
+/// One point of the result, in the order of the survey's points.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AdjustedPoint {
+    /// x, y, z in the frame, as far as known.
+    pub coordinates_mm: [Option<f64>; 3],
+    /// Covariance of the coordinates in the frame.
+    pub covariance_mm2: Option<[[f64; 3]; 3]>,
+    /// Semi-axes of the 95 % ellipsoid, longest first.
+    pub ellipsoid_95_mm: Option<[f64; 3]>,
+    /// Whether it is pinned down.
+    pub status: PointStatus,
+}
+
+/// What the tests say of a reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// Nothing is seen against it.
+    Fits,
+    /// Kept, but worth a second look.
+    LookAgain,
+    /// Held out.
+    Suspect,
+    /// One of a group of which one is off.
+    Unclear,
+    /// The crew set it aside.
+    SetAside,
+}
+
+/// The slips that a reading can be explained with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Slip {
+    /// Read from the 1 inch mark: an inch too long.
+    BurnedInch,
+    /// A foot lost or gained between marks.
+    Foot,
+    /// A decimetre lost or gained.
+    Decimetre,
+    /// Half an inch lost or gained.
+    HalfInch,
+    /// Two neighbouring digits exchanged.
+    DigitsSwapped,
+    /// Taken to the mirror partner of a point.
+    MirrorPoint,
+}
+
+impl Slip {
+    /// The word for it in results.
+    pub fn word(self) -> &'static str {
+        match self {
+            Slip::BurnedInch => "burned-inch",
+            Slip::Foot => "foot",
+            Slip::Decimetre => "decimetre",
+            Slip::HalfInch => "half-inch",
+            Slip::DigitsSwapped => "digits-swapped",
+            Slip::MirrorPoint => "mirror-point",
+        }
+    }
+}
+
+/// A slip that would explain a suspect.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LikelySlip {
+    /// Which.
+    pub slip: Slip,
+    /// The observed value with the slip undone; `None` where the reading belongs to other points.
+    pub corrected: Option<f64>,
+    /// The points it would belong to (indices into the survey's points).
+    pub belongs_to: Option<Vec<usize>>,
+    /// Probability among the catalogue and "none of these".
+    pub odds: f64,
+}
+
+/// One reading of the result, in the order of the survey's readings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AdjustedReading {
+    /// What went in.
+    pub observed: f64,
+    /// What the solution says; for a reading that is not in use, what the others predict.
+    pub adjusted: Option<f64>,
+    /// Adjusted minus observed.
+    pub residual: Option<f64>,
+    /// Standard deviation of the observation.
+    pub sd: f64,
+    /// Share of it that the others check, 0 to 1.
+    pub redundancy: Option<f64>,
+    /// Residual over its own standard deviation.
+    pub w: Option<f64>,
+    /// The smallest slip that the test would see.
+    pub smallest_visible_slip: Option<f64>,
+    /// Nothing else would show a slip in it.
+    pub unchecked: bool,
+    /// What the tests say.
+    pub verdict: Verdict,
+    /// The number of its group, where it is unclear.
+    pub group: Option<usize>,
+    /// The slip that would explain it best.
+    pub likely_slip: Option<LikelySlip>,
+}
+
+/// The figures of the whole, with suspects held out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Summary {
+    /// Points.
+    pub points: usize,
+    /// Readings in use.
+    pub readings: usize,
+    /// Readings held out.
+    pub held_out: usize,
+    /// Readings that are unclear.
+    pub unclear: usize,
+    /// Unknowns that the readings determine.
+    pub unknowns: usize,
+    /// Readings in use less unknowns.
+    pub degrees_of_freedom: usize,
+    /// Weighted sum of squared residuals.
+    pub chi_square: f64,
+    /// Where it lies 95 times in 100 if only the stated deviations are at work.
+    pub chi_square_band_95: Option<[f64; 2]>,
+    /// The same sum with every reading in that the crew uses.
+    pub chi_square_all: f64,
+    /// chi_square over degrees of freedom.
+    pub variance_factor: Option<f64>,
+    /// Whether chi_square lies in its band.
+    pub passes: Option<bool>,
+    /// The critical value for w.
+    pub critical_w: f64,
+}
+
+/// A point that is not pinned down.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Loose {
+    /// Index into the survey's points.
+    pub point: usize,
+    /// Unit vectors along which it can move, in the frame.
+    pub directions: Vec<[f64; 3]>,
+}
+
+/// A point with two possible places.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TwoValued {
+    /// Index into the survey's points.
+    pub point: usize,
+    /// The two places in the frame, mm.
+    pub candidates: [[f64; 3]; 2],
+    /// Chi-square of the whole with each.
+    pub chi_square: [f64; 2],
+}
+
+/// A reading worth taking next.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NextReading {
+    /// What to read.
+    pub kind: Kind,
+    /// From.
+    pub a: usize,
+    /// To.
+    pub b: usize,
+    /// Worst standard deviation before, where every point is pinned down.
+    pub worst_sd_before_mm: Option<f64>,
+    /// Worst standard deviation after.
+    pub worst_sd_after_mm: Option<f64>,
+    /// Why, in words.
+    pub why: String,
+}
+
+/// How an instrument behaves in this survey.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InstrumentBehaviour {
+    /// Index into the survey's instruments.
+    pub instrument: usize,
+    /// Readings in use.
+    pub readings: usize,
+    /// Sum of their redundancies.
+    pub redundancy: f64,
+    /// Found over stated variance.
+    pub variance_ratio: Option<f64>,
+    /// Where the ratio lies 95 times in 100 for an honest instrument.
+    pub band_95: Option<[f64; 2]>,
+    /// Stated standard deviation, root mean square.
+    pub said_sd: f64,
+    /// The standard deviation it behaves like.
+    pub behaves_like_sd: Option<f64>,
+}
+
+/// A value with its standard deviation, mm or radians.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Estimate {
+    /// The value.
+    pub value: f64,
+    /// Its standard deviation.
+    pub sd: f64,
+}

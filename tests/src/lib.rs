@@ -1,0 +1,1 @@
+//! Simulated surveys and reference cases for the tests.
