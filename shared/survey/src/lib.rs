@@ -1,16 +1,27 @@
 //! The words of a shell survey.
 
+mod angle;
 mod frame;
 mod instrument;
+mod length;
 mod point;
+mod print;
 mod problem;
 mod reading;
+mod sheets;
+mod tokens;
+mod unit_error;
 
-pub use frame::Frame;
-pub use instrument::{Class, Instrument, InstrumentKind};
+pub use angle::{format_angle, parse_angle};
+pub use frame::{Frame, FrameError, parse_frame};
+pub use instrument::{Class, Instrument, InstrumentKind, default_sd};
+pub use length::{INCH_MM, LengthUnit, parse_length};
 pub use point::{Label, Point, Side};
+pub use print::{LengthFormat, format_length};
 pub use problem::{Problem, Severity};
 pub use reading::{Kind, Quantity, ReadFrom, Reading, State};
+pub use sheets::{SheetText, Sheets, read_sheets};
+pub use unit_error::{UnitError, UnitFault};
 
 /// Everything that was measured on one shell: plain data, checked when it was read.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -27,11 +38,19 @@ pub struct Survey {
     pub unit: Option<LengthUnit>,
 }
 
-/// The unit of a bare length, and the unit in which the crew is answered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum LengthUnit {
-    /// Inches with fractions. One inch is 25.4 mm exactly.
-    Inch,
-    /// Millimetres.
-    Millimetre,
+impl Survey {
+    /// The place in [`points`](Survey::points) of the point with that label.
+    pub fn point_index(&self, label: &Label) -> Option<usize> {
+        self.points.iter().position(|point| point.label == *label)
+    }
+
+    /// The place in [`readings`](Survey::readings) of the reading with that id.
+    pub fn reading_index(&self, id: &str) -> Option<usize> {
+        self.readings.iter().position(|reading| reading.id == id)
+    }
+
+    /// The instrument that a reading was made with, where it is known.
+    pub fn instrument_of(&self, reading: &Reading) -> Option<&Instrument> {
+        reading.instrument.and_then(|index| self.instruments.get(index))
+    }
 }

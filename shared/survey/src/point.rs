@@ -60,6 +60,13 @@ pub struct Point {
 impl Point {
     /// A point of which nothing is known but its name.
     pub fn named(label: Label) -> Point {
-        Point { label, side: None, mirror: None, rough_mm: [None; 3], fixed: [false; 3], note: String::new() }
+        Point {
+            label,
+            side: None,
+            mirror: None,
+            rough_mm: [None; 3],
+            fixed: [false; 3],
+            note: String::new(),
+        }
     }
 }

@@ -34,8 +34,17 @@ pub enum Quantity {
 
 impl Kind {
     /// Every kind, in the order of the design.
-    pub const ALL: [Kind; 9] =
-        [Kind::Tape, Kind::Slope, Kind::Corner, Kind::Rise, Kind::String, Kind::Face, Kind::X, Kind::Y, Kind::Z];
+    pub const ALL: [Kind; 9] = [
+        Kind::Tape,
+        Kind::Slope,
+        Kind::Corner,
+        Kind::Rise,
+        Kind::String,
+        Kind::Face,
+        Kind::X,
+        Kind::Y,
+        Kind::Z,
+    ];
 
     /// The word for it, in sheets, results and on screens alike.
     pub fn word(self) -> &'static str {
