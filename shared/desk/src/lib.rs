@@ -1,1 +1,28 @@
-//! What a person can do.
+//! What a person can do with Trammel: commands that take plain input and give a typed result.
+//!
+//! Every shell (today the command line) calls the same commands and computes nothing itself. This crate opens no
+//! file, reads no clock and prints nothing: sheets come in as bytes, answers go out as values.
+//!
+//! - [`adjust()`] solves the sheets of a survey: [`AdjustRequest`] in, [`AdjustAnswer`] or [`AdjustError`] out.
+//! - [`wire`] is the answer as JSON, the same names for every reader.
+//! - [`told`] is the answer in the crew's words and unit, ready to be laid out.
+//! - [`demo`] is a job to look at: an invented shell with three slips in its sheets.
+//!
+//! ```
+//! use desk::{adjust, AdjustError, AdjustRequest, SheetBytes};
+//!
+//! let readings = SheetBytes { name: "readings.csv".into(), bytes: b"id,kind\n".to_vec() };
+//! let answer = adjust(AdjustRequest::of(readings));
+//! assert!(matches!(answer, Err(AdjustError::UnusableSheets(_) | AdjustError::NothingToSolve { .. })));
+//! ```
+//!
+//! Invariant: a command never changes a reading, and never guesses what an input leaves open.
+
+mod adjust;
+pub mod demo;
+pub mod told;
+pub mod wire;
+
+pub use adjust::{AdjustAnswer, AdjustError, AdjustRequest, SheetBytes, adjust};
+pub use ::adjust::{Adjustment, Suspects, Unsolvable};
+pub use survey::{LengthUnit, Problem, Survey};

@@ -1,0 +1,145 @@
+//! What can be asked on the command line, and the help that teaches it.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+const EXAMPLES: &str = "\
+Examples:
+  See a whole job first: its sheets, its doubts, what to read next
+      trammel demo
+
+  Solve a sheet of readings; every value in it says its unit
+      trammel adjust readings.csv
+
+  With what is known of the points and the tapes, in a frame of three points:
+  zero, the one ahead of it, the one to its left
+      trammel adjust readings.csv --points points.csv \\
+          --instruments instruments.csv --frame three:sill-RR,sill-FR,sill-RL
+
+  Bare numbers are inches; z runs up the plumb line of the first stand
+      trammel adjust readings.csv --unit in --frame plumb:sill-RR,sill-FR,sill-RL
+
+  Tapes alone do not tell left from right: say a point that is above
+      trammel adjust readings.csv --above roof-front
+
+  Leave out rows that cannot be read, and write the result for other tools
+      trammel adjust readings.csv --keep-going --json result.json
+
+Trammel measures and records. It does not design or certify.";
+
+const ADJUST_EXAMPLES: &str = "\
+The sheet of readings is CSV with a header. Needed columns: id, kind, a, b,
+value (and c, d as the kind needs). Kinds: tape slope corner rise string face
+x y z, and blocked for a line that cannot be taped. A smallest sheet:
+
+  id,kind,a,b,value
+  r1,tape,sill-RR,sill-FR,54 3/8 in
+  r2,tape,sill-RR,sill-RL,1240 mm
+  r3,slope,sill-RR,sill-FR,1.2 deg
+
+Examples:
+  trammel adjust readings.csv
+  trammel adjust readings.csv --points points.csv --unit in
+  trammel adjust readings.csv --frame centreline:sill-RR,sill-FR,roof-front
+  trammel adjust readings.csv --suspects keep --json -
+  trammel adjust readings.csv --keep-going --json result.json
+
+Exit status: 0 solved, with or without doubts; 2 the sheets or options cannot
+be used, and every problem is listed; 3 nothing can be solved, and what is
+missing.";
+
+/// Finds the hard points of a bare shell from tape and angle readings, how sure each is, and which readings are off.
+#[derive(Debug, Parser)]
+#[command(name = "trammel", version, after_long_help = EXAMPLES, after_help = EXAMPLES, max_term_width = 80)]
+pub(crate) struct Ask {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Solve the sheets of a survey and tell what stands between you and an order for tube
+    Adjust(AdjustAsk),
+    /// Write the sheets of an invented job, solve them, and tell what was found
+    Demo(DemoAsk),
+}
+
+#[derive(Debug, Args)]
+#[command(after_long_help = ADJUST_EXAMPLES, after_help = ADJUST_EXAMPLES, max_term_width = 80)]
+pub(crate) struct AdjustAsk {
+    /// The sheet of readings
+    #[arg(value_name = "READINGS.csv")]
+    pub(crate) readings: PathBuf,
+    /// The sheet of points: sides, mirror partners, rough positions
+    #[arg(long, value_name = "POINTS.csv")]
+    pub(crate) points: Option<PathBuf>,
+    /// The sheet of instruments
+    #[arg(long, value_name = "INSTRUMENTS.csv")]
+    pub(crate) instruments: Option<PathBuf>,
+    /// three:ORIGIN,AHEAD,LEFT, plumb:ORIGIN,AHEAD,LEFT, centreline:ORIGIN,AHEAD,ABOVE or bench
+    #[arg(long, value_name = "FRAME")]
+    pub(crate) frame: Option<String>,
+    /// A point on the upper side, to tell the shell from its mirror image
+    #[arg(long, value_name = "LABEL")]
+    pub(crate) above: Option<String>,
+    /// The unit of bare numbers, and of the answer
+    #[arg(long, value_enum)]
+    pub(crate) unit: Option<Unit>,
+    /// Hold suspects out of the points, or keep them in
+    #[arg(long, value_enum, default_value_t = Suspects::Hold)]
+    pub(crate) suspects: Suspects,
+    /// Widen or narrow every ± by how the readings really scatter
+    #[arg(long)]
+    pub(crate) scale: bool,
+    /// Let the solution find the zero offset of every instrument
+    #[arg(long)]
+    pub(crate) estimate_offsets: bool,
+    /// Leave out rows that cannot be used, list them, and go on
+    #[arg(long)]
+    pub(crate) keep_going: bool,
+    /// Write the result as JSON to FILE, or to standard output alone with -
+    #[arg(long, value_name = "FILE|-")]
+    pub(crate) json: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct DemoAsk {
+    /// Where to write the sheets
+    #[arg(long, value_name = "DIR", default_value = "demo-job")]
+    pub(crate) dir: PathBuf,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(crate) enum Unit {
+    /// Inches
+    In,
+    /// Millimetres
+    Mm,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(crate) enum Suspects {
+    /// Out of the points
+    Hold,
+    /// In the points
+    Keep,
+}
+
+impl From<Unit> for desk::LengthUnit {
+    fn from(unit: Unit) -> desk::LengthUnit {
+        match unit {
+            Unit::In => desk::LengthUnit::Inch,
+            Unit::Mm => desk::LengthUnit::Millimetre,
+        }
+    }
+}
+
+impl From<Suspects> for desk::Suspects {
+    fn from(suspects: Suspects) -> desk::Suspects {
+        match suspects {
+            Suspects::Hold => desk::Suspects::Hold,
+            Suspects::Keep => desk::Suspects::Keep,
+        }
+    }
+}

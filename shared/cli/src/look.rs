@@ -1,0 +1,79 @@
+//! How text looks: colour where there is someone to see it, lines of at most 80 columns.
+
+use std::io::IsTerminal;
+
+use anstyle::{AnsiColor, Style};
+
+/// The width that every terminal and every printed page has.
+pub(crate) const WIDTH: usize = 80;
+
+/// Whether and how text is coloured. A doubt is never told by colour alone: it has a mark and words too.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Look {
+    coloured: bool,
+}
+
+impl Look {
+    /// Colour only on a terminal, and not where `NO_COLOR` says so.
+    pub(crate) fn of_stdout() -> Look {
+        let refused = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+        Look { coloured: std::io::stdout().is_terminal() && !refused }
+    }
+
+    #[cfg(test)]
+    pub(crate) fn plain() -> Look {
+        Look { coloured: false }
+    }
+
+    /// A heading.
+    pub(crate) fn heading(self, text: &str) -> String {
+        self.styled(Style::new().bold().underline(), text)
+    }
+
+    /// What matters most in a section.
+    pub(crate) fn strong(self, text: &str) -> String {
+        self.styled(Style::new().bold(), text)
+    }
+
+    /// What stands between the crew and an order.
+    pub(crate) fn doubt(self, text: &str) -> String {
+        self.styled(Style::new().bold().fg_color(Some(AnsiColor::Yellow.into())), text)
+    }
+
+    fn styled(self, style: Style, text: &str) -> String {
+        if self.coloured { format!("{style}{text}{style:#}") } else { text.to_owned() }
+    }
+}
+
+/// Text that came from a sheet or a path: control characters never reach the terminal.
+pub(crate) fn tame(text: &str) -> String {
+    text.chars().map(|letter| if letter.is_control() { '\u{fffd}' } else { letter }).collect()
+}
+
+/// Breaks text at spaces to fit the width. The first line is led by `first`, the others by as many spaces.
+pub(crate) fn wrapped(text: &str, first: &str) -> Vec<String> {
+    let indent = first.chars().count();
+    let mut lines: Vec<String> = vec![first.to_owned()];
+    let mut filled = indent;
+    for word in tame(text).split(' ').filter(|word| !word.is_empty()) {
+        let long = word.chars().count();
+        if filled > indent && filled + 1 + long > WIDTH {
+            lines.push(" ".repeat(indent));
+            filled = indent;
+        }
+        if let Some(line) = lines.last_mut() {
+            if filled > indent {
+                line.push(' ');
+                filled += 1;
+            }
+            line.push_str(word);
+            filled += long;
+        }
+    }
+    lines
+}
+
+/// Tells standard error what went wrong.
+pub(crate) fn complain(message: &str) {
+    eprintln!("trammel: {}", tame(message));
+}

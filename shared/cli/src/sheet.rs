@@ -1,0 +1,69 @@
+//! The human sheet: what `desk` tells, laid out in 80 columns. Words and numbers are desk's; places are ours.
+
+mod points;
+mod sections;
+
+use desk::told::{CAUTION, Told};
+
+use crate::look::{Look, wrapped};
+
+/// The whole sheet as text.
+pub(crate) fn laid_out(told: &Told, look: Look) -> String {
+    let mut page = Page { text: String::new(), look };
+    page.headline(told);
+    page.frame(told);
+    page.points(told);
+    for section in &told.sections {
+        page.section(section);
+    }
+    page.foot(told);
+    page.text
+}
+
+/// The sheet as it grows.
+struct Page {
+    text: String,
+    look: Look,
+}
+
+impl Page {
+    fn line(&mut self, line: &str) {
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+    }
+
+    fn paragraph(&mut self, text: &str, first: &str) {
+        for line in wrapped(text, first) {
+            self.line(&line);
+        }
+    }
+
+    fn heading(&mut self, title: &str) {
+        let title = self.look.heading(title);
+        self.line("");
+        self.line(&title);
+    }
+
+    fn headline(&mut self, told: &Told) {
+        let verdict = match told.headline.doubt {
+            true => self.look.doubt(&told.headline.verdict),
+            false => self.look.strong(&told.headline.verdict),
+        };
+        self.line(&verdict);
+        self.paragraph(&told.headline.action, "");
+    }
+
+    fn frame(&mut self, told: &Told) {
+        self.heading("Frame");
+        for said in &told.frame {
+            self.paragraph(said, "  ");
+        }
+    }
+
+    fn foot(&mut self, told: &Told) {
+        self.line("");
+        let stamp = self.look.strong(&told.stamp);
+        self.line(&stamp);
+        self.paragraph(CAUTION, "");
+    }
+}

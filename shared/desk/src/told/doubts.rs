@@ -1,0 +1,226 @@
+//! What stands between the crew and an order for tube, each with what would settle it.
+
+use std::collections::BTreeMap;
+
+use adjust::{Adjustment, Slip, Verdict};
+use survey::Kind;
+
+use super::words::{Words, direction, number};
+use super::{Item, Section, is_unchecked, is_used};
+
+/// Readings that are off, with the likely slip.
+pub(super) fn suspects(words: &Words<'_>) -> Section {
+    let held_out = words.answer.adjustment.summary.held_out > 0;
+    Section {
+        title: if held_out { "Off, and held out" } else { "Off, and kept in as you asked" },
+        intro: Some("Read these again. Until then they count for nothing in the points.".to_owned())
+            .filter(|_| held_out),
+        items: with_verdict(words, Verdict::Suspect).map(|reading| accused(words, reading)).collect(),
+    }
+}
+
+/// Readings that are worth a second look.
+pub(super) fn look_again(words: &Words<'_>) -> Section {
+    Section {
+        title: "Look again",
+        intro: Some("These fit poorly, but no worse than one in a big survey may. They are kept in.".to_owned()),
+        items: with_verdict(words, Verdict::LookAgain)
+            .map(|reading| Item { said: vec![off_by(words, reading)], ..accused(words, reading) })
+            .collect(),
+    }
+}
+
+/// Groups of readings of which one is off.
+pub(super) fn unclear(words: &Words<'_>) -> Section {
+    let items = groups(&words.answer.adjustment).into_values().map(|readings| {
+        let both = if readings.len() == 2 { "both" } else { "all of them" };
+        let head = match readings.len() {
+            1 => "Something is off here, and nothing else checks it. Read it again.".to_owned(),
+            count => format!("Cannot tell which of these {count} is off. Read {both} again."),
+        };
+        let said = readings.iter().map(|&reading| {
+            let line = words.line(&words.answer.survey.readings[reading]);
+            let off = off_by(words, reading);
+            if off.is_empty() { line } else { format!("{line}. If it is this one: {}", lower_first(&off)) }
+        });
+        Item { doubt: true, head, said: said.collect() }
+    });
+    Section { title: "Cannot tell which", intro: None, items: items.collect() }
+}
+
+/// Points that can move.
+pub(super) fn loose(words: &Words<'_>) -> Section {
+    let items = words.answer.adjustment.loose.iter().map(|loose| {
+        let label = words.label(loose.point);
+        let (tapes, others) = held_by(words, loose.point);
+        let held = match (tapes, others) {
+            (0, 0) => "Nothing holds it. Tape it from at least four points.".to_owned(),
+            (1, 0) => "Only one tape holds it. Tape it from three more points.".to_owned(),
+            (2, 0) => "Only two tapes hold it. Tape a third, and a fourth to check.".to_owned(),
+            (tapes, 0) => {
+                format!("{} tapes hold it, and do not pin it down. Tape it from another side.", capital(&number(tapes)))
+            }
+            (tapes, others) => format!(
+                "{} tape{} and {} other reading{} do not pin it down. Tape it from another side.",
+                capital(&number(tapes)),
+                if tapes == 1 { "" } else { "s" },
+                number(others),
+                if others == 1 { "" } else { "s" },
+            ),
+        };
+        let (head, way) = match loose.directions.as_slice() {
+            [] => (format!("{label} can move."), None),
+            [one] if tapes + others >= 2 => (format!("{label} can swing."), Some(direction(*one))),
+            [one] => (format!("{label} can move."), Some(direction(*one))),
+            [_, _] => (format!("{label} can move in two ways."), None),
+            _ => (format!("{label} can be anywhere."), None),
+        };
+        let said = std::iter::once(held).chain(way.map(|way| format!("It moves {way}.")));
+        Item { doubt: true, head, said: said.collect() }
+    });
+    Section { title: "Points that can move", intro: None, items: items.collect() }
+}
+
+/// Points with two places.
+pub(super) fn two_valued(words: &Words<'_>) -> Section {
+    let items = words.answer.adjustment.two_valued.iter().map(|two| Item {
+        doubt: true,
+        head: format!("{} can be in either of two places.", words.label(two.point)),
+        said: two
+            .candidates
+            .iter()
+            .map(|&at| format!("x, y, z: {}", words.place(at)))
+            .chain(["Tape it once more, from a point to one side of the others.".to_owned()])
+            .collect(),
+    });
+    Section { title: "Points with two places", intro: None, items: items.collect() }
+}
+
+/// Groups of points that nothing joins.
+pub(super) fn islands(words: &Words<'_>) -> Section {
+    let islands = &words.answer.adjustment.islands;
+    let shown = if islands.len() > 1 { islands.as_slice() } else { &[] };
+    let items = shown.iter().enumerate().map(|(index, island)| Item {
+        doubt: true,
+        head: format!("Group {} of {}: {} points", index + 1, shown.len(), island.len()),
+        said: vec![island.iter().map(|&point| words.label(point)).collect::<Vec<_>>().join(", ")],
+    });
+    Section {
+        title: "Groups that nothing joins",
+        intro: Some("Each group holds together, but not with the others. Tape at least six lines between them.".into()),
+        items: items.collect(),
+    }
+}
+
+/// Readings in which nothing would show a slip.
+pub(super) fn unchecked(words: &Words<'_>) -> Section {
+    let answer = words.answer;
+    let items = (0..answer.survey.readings.len()).filter(|&reading| is_unchecked(answer, reading)).map(|reading| {
+        let (said, found) = (&answer.survey.readings[reading], &answer.adjustment.readings[reading]);
+        let told = match found.smallest_visible_slip {
+            Some(slip) => format!(
+                "Nothing checks this reading. A slip of up to {} would not show.",
+                words.value_rounded_up(said.kind, slip)
+            ),
+            None => "Nothing checks this reading. No slip in it would show.".to_owned(),
+        };
+        Item { doubt: true, head: words.line(said), said: vec![told] }
+    });
+    Section { title: "Unchecked", intro: None, items: items.collect() }
+}
+
+/// The readings of each unclear group; one without a number is a group of its own.
+pub(super) fn groups(adjustment: &Adjustment) -> BTreeMap<(usize, usize), Vec<usize>> {
+    let mut groups: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
+    for (index, reading) in adjustment.readings.iter().enumerate() {
+        if reading.verdict == Verdict::Unclear {
+            let key = reading.group.map_or((usize::MAX, index), |group| (group, 0));
+            groups.entry(key).or_default().push(index);
+        }
+    }
+    groups
+}
+
+fn with_verdict<'a>(words: &'a Words<'_>, verdict: Verdict) -> impl Iterator<Item = usize> + 'a {
+    let readings = words.answer.adjustment.readings.iter().enumerate();
+    readings.filter(move |(_, reading)| reading.verdict == verdict).map(|(index, _)| index)
+}
+
+fn accused(words: &Words<'_>, reading: usize) -> Item {
+    let (said, found) = (&words.answer.survey.readings[reading], &words.answer.adjustment.readings[reading]);
+    let mut lines = vec![off_by(words, reading)];
+    lines.extend(likely(words, reading));
+    lines.retain(|line| !line.is_empty());
+    if let Some(expected) = found.adjusted {
+        let between = if found.observed == said.read { "" } else { ", from point to point" };
+        lines.push(format!(
+            "Typed {}. Read{between}: {}. The others expect: {}.",
+            said.typed,
+            words.value(said.kind, found.observed),
+            words.value(said.kind, expected)
+        ));
+    }
+    Item { doubt: true, head: words.line(said), said: lines }
+}
+
+/// `Off by 1 in long.`, or nothing where nothing is expected.
+fn off_by(words: &Words<'_>, reading: usize) -> String {
+    let (said, found) = (&words.answer.survey.readings[reading], &words.answer.adjustment.readings[reading]);
+    let Some(residual) = found.residual else { return String::new() };
+    let (over, under) = match said.kind {
+        Kind::Tape | Kind::String | Kind::Face => ("long", "short"),
+        Kind::Corner => ("too wide", "too narrow"),
+        Kind::Slope | Kind::Rise | Kind::X | Kind::Y | Kind::Z => ("too much", "too little"),
+    };
+    let way = if residual < 0.0 { over } else { under };
+    format!("Off by {} {way}.", words.value(said.kind, residual.abs()))
+}
+
+/// The likely slip in words, with its odds.
+fn likely(words: &Words<'_>, reading: usize) -> Option<String> {
+    let (said, found) = (&words.answer.survey.readings[reading], &words.answer.adjustment.readings[reading]);
+    let likely = found.likely_slip.as_ref()?;
+    let lost = likely.corrected.is_some_and(|corrected| corrected > found.observed);
+    let or = |lost_words: &'static str, gained_words: &'static str| if lost { lost_words } else { gained_words };
+    let slip = match likely.slip {
+        Slip::BurnedInch => "read from the 1 inch mark".to_owned(),
+        Slip::Foot => or("a foot lost between marks", "a foot too many").to_owned(),
+        Slip::Decimetre => or("100 mm lost between marks", "100 mm too many").to_owned(),
+        Slip::HalfInch => or("half an inch lost", "half an inch too many").to_owned(),
+        Slip::DigitsSwapped => "two digits swapped on paper".to_owned(),
+        Slip::MirrorPoint => match &likely.belongs_to {
+            Some(points) => format!("taken to the mirror point: {}", words.between(said.kind, points)),
+            None => "taken to the mirror point".to_owned(),
+        },
+    };
+    let odds = match (likely.odds * 100.0).floor() {
+        hundredths if hundredths >= 99.0 => "better than 99 in 100".to_owned(),
+        hundredths => format!("{hundredths:.0} in 100"),
+    };
+    let would_be = likely
+        .corrected
+        .map(|corrected| format!(" Without it: {}.", words.value(said.kind, corrected)))
+        .unwrap_or_default();
+    Some(format!("Likely {slip}. Odds {odds}.{would_be}"))
+}
+
+/// How many tapes and how many other readings in use touch a point.
+fn held_by(words: &Words<'_>, point: usize) -> (usize, usize) {
+    let answer = words.answer;
+    let touching = (0..answer.survey.readings.len())
+        .filter(|&reading| is_used(answer, reading) && answer.survey.readings[reading].points.contains(&point));
+    touching.fold((0, 0), |(tapes, others), reading| match answer.survey.readings[reading].kind {
+        Kind::Tape => (tapes + 1, others),
+        _ => (tapes, others + 1),
+    })
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}

@@ -1,0 +1,213 @@
+//! From the answer to its wire twin: units and words, no arithmetic beyond them.
+
+use adjust::{AdjustedPoint, AdjustedReading, Handedness, Outcome, PointStatus, Verdict};
+use survey::{Frame, Kind, Quantity, Survey};
+
+use super::{
+    AdjustmentWire, FrameWire, InstrumentWire, LikelySlipWire, LooseWire, NextWire, PointWire, ProblemWire,
+    ReadingWire, SummaryWire, TwoValuedWire,
+};
+use crate::AdjustAnswer;
+
+impl AdjustmentWire {
+    /// The wire twin of an answer.
+    pub fn of(answer: &AdjustAnswer) -> AdjustmentWire {
+        let AdjustAnswer { survey, adjustment, problems, .. } = answer;
+        let label = |point: usize| survey.points[point].label.to_string();
+        AdjustmentWire {
+            format: 1,
+            frame: frame(&adjustment.frame),
+            handedness: handedness(adjustment.handedness),
+            outcome: outcome(adjustment.outcome),
+            points: adjustment.points.iter().enumerate().map(|(i, it)| point(label(i), it)).collect(),
+            readings: survey
+                .readings
+                .iter()
+                .zip(&adjustment.readings)
+                .map(|(said, found)| reading(&said.id, said.kind, found, &label))
+                .collect(),
+            summary: summary(&adjustment.summary),
+            loose: adjustment
+                .loose
+                .iter()
+                .map(|it| LooseWire { label: label(it.point), directions: it.directions.clone() })
+                .collect(),
+            two_valued: adjustment
+                .two_valued
+                .iter()
+                .map(|it| TwoValuedWire {
+                    label: label(it.point),
+                    candidates: it.candidates,
+                    chi_square: it.chi_square,
+                })
+                .collect(),
+            islands: adjustment
+                .islands
+                .iter()
+                .map(|island| island.iter().map(|&point| label(point)).collect())
+                .collect(),
+            next: adjustment
+                .next
+                .iter()
+                .map(|it| NextWire {
+                    kind: it.kind.word(),
+                    a: label(it.a),
+                    b: label(it.b),
+                    worst_sd_before_mm: it.worst_sd_before_mm,
+                    worst_sd_after_mm: it.worst_sd_after_mm,
+                    why: it.why.clone(),
+                })
+                .collect(),
+            symmetry: None,
+            instruments: adjustment.instruments.iter().map(|it| instrument(survey, it)).collect(),
+            problems: problems
+                .iter()
+                .map(|it| ProblemWire {
+                    file: Some(it.file.clone()),
+                    row: it.row,
+                    column: it.column.clone(),
+                    reason: it.reason.clone(),
+                })
+                .chain(adjustment.problems.iter().map(|reason| ProblemWire {
+                    file: None,
+                    row: None,
+                    column: None,
+                    reason: reason.clone(),
+                }))
+                .collect(),
+        }
+    }
+}
+
+fn frame(frame: &Frame) -> FrameWire {
+    let text = ToString::to_string;
+    match frame {
+        Frame::Three { origin, ahead, left } => {
+            FrameWire::Three { origin: text(origin), ahead: text(ahead), left: text(left) }
+        }
+        Frame::Plumb { origin, ahead, left } => {
+            FrameWire::Plumb { origin: text(origin), ahead: text(ahead), left: text(left) }
+        }
+        Frame::Centreline { origin, ahead, above } => {
+            FrameWire::Centreline { origin: text(origin), ahead: text(ahead), above: text(above) }
+        }
+        Frame::Bench => FrameWire::Bench,
+    }
+}
+
+fn handedness(handedness: Handedness) -> &'static str {
+    match handedness {
+        Handedness::Fixed => "fixed",
+        Handedness::Above => "above",
+        Handedness::Plumb => "plumb",
+        Handedness::Sides => "sides",
+        Handedness::RoughPositions => "rough positions",
+        Handedness::Unresolved => "unresolved",
+    }
+}
+
+fn outcome(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Fits => "fits",
+        Outcome::SuspectsHeldOut => "suspects held out",
+        Outcome::NothingChecked => "nothing checked",
+        Outcome::CannotTell => "cannot tell",
+        Outcome::TwoValued => "two-valued",
+        Outcome::LoosePoints => "loose points",
+        Outcome::Islands => "islands",
+    }
+}
+
+fn point(label: String, point: &AdjustedPoint) -> PointWire {
+    let [x_mm, y_mm, z_mm] = point.coordinates_mm;
+    let sd = |axis: usize| point.covariance_mm2.map(|covariance| covariance[axis][axis].max(0.0).sqrt());
+    PointWire {
+        label,
+        x_mm,
+        y_mm,
+        z_mm,
+        sd_x_mm: sd(0),
+        sd_y_mm: sd(1),
+        sd_z_mm: sd(2),
+        covariance_mm2: point.covariance_mm2,
+        ellipsoid_95_mm: point.ellipsoid_95_mm,
+        status: match point.status {
+            PointStatus::Fixed => "fixed",
+            PointStatus::Loose => "loose",
+            PointStatus::TwoValued => "two-valued",
+        },
+    }
+}
+
+fn reading(id: &str, kind: Kind, found: &AdjustedReading, label: &impl Fn(usize) -> String) -> ReadingWire {
+    let shown = |value: f64| match kind.quantity() {
+        Quantity::Length => value,
+        Quantity::Angle => value.to_degrees(),
+    };
+    ReadingWire {
+        id: id.to_owned(),
+        kind: kind.word(),
+        observed: shown(found.observed),
+        adjusted: found.adjusted.map(shown),
+        residual: found.residual.map(shown),
+        sd: shown(found.sd),
+        redundancy: found.redundancy,
+        w: found.w,
+        smallest_visible_slip: found.smallest_visible_slip.map(shown),
+        unchecked: found.unchecked,
+        verdict: match found.verdict {
+            Verdict::Fits => "fits",
+            Verdict::LookAgain => "look again",
+            Verdict::Suspect => "suspect",
+            Verdict::Unclear => "unclear",
+            Verdict::SetAside => "set aside",
+        },
+        group: found.group,
+        likely_slip: found.likely_slip.as_ref().map(|likely| LikelySlipWire {
+            name: likely.slip.word(),
+            corrected: likely.corrected.map(shown),
+            belongs_to: likely.belongs_to.as_ref().map(|points| points.iter().map(|&it| label(it)).collect()),
+            odds: likely.odds,
+        }),
+    }
+}
+
+fn summary(summary: &adjust::Summary) -> SummaryWire {
+    SummaryWire {
+        points: summary.points,
+        readings: summary.readings,
+        held_out: summary.held_out,
+        unclear: summary.unclear,
+        unknowns: summary.unknowns,
+        degrees_of_freedom: summary.degrees_of_freedom,
+        chi_square: summary.chi_square,
+        chi_square_band_95: summary.chi_square_band_95,
+        chi_square_all: summary.chi_square_all,
+        variance_factor: summary.variance_factor,
+        passes: summary.passes,
+        critical_w: summary.critical_w,
+    }
+}
+
+fn instrument(survey: &Survey, found: &adjust::InstrumentBehaviour) -> InstrumentWire {
+    let angles = reads_angles(survey, found.instrument);
+    let shown = |value: f64| if angles { value.to_degrees() } else { value };
+    InstrumentWire {
+        name: survey.instruments[found.instrument].name.clone(),
+        readings: found.readings,
+        redundancy: found.redundancy,
+        variance_ratio: found.variance_ratio,
+        band_95: found.band_95,
+        said_sd: shown(found.said_sd),
+        behaves_like_sd: found.behaves_like_sd.map(shown),
+    }
+}
+
+/// Whether an instrument's deviations are angles: an angle finder, or one that only angles were read with.
+pub(crate) fn reads_angles(survey: &Survey, instrument: usize) -> bool {
+    let mut its = survey.readings.iter().filter(|reading| reading.instrument == Some(instrument)).peekable();
+    match its.peek() {
+        Some(_) => its.all(|reading| reading.kind.quantity() == Quantity::Angle),
+        None => survey.instruments[instrument].kind == survey::InstrumentKind::Finder,
+    }
+}
