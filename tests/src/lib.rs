@@ -1,1 +1,10 @@
-//! Simulated surveys and reference cases for the tests.
+//! Simulated surveys and reference cases for the tests: what crosses crates.
+
+pub mod cases;
+pub mod hull;
+pub mod net;
+pub mod observe;
+pub mod rigid;
+pub mod sheets;
+pub mod shell;
+pub mod start;

@@ -1,0 +1,102 @@
+//! What a solve takes: medians and the peak of memory. `cargo run --release -p trials --example bench`
+//!
+//! The machine decides the figures, so nothing here passes or fails.
+
+use std::path::Path;
+use std::process::Command;
+use std::time::{Duration, Instant};
+
+use adjust::{Adjustment, Settings};
+use survey::Kind;
+use trials::cases::{CaseSheets, load};
+
+fn median(runs: usize, mut work: impl FnMut()) -> Duration {
+    let mut times: Vec<Duration> = (0..runs)
+        .map(|_| {
+            let start = Instant::now();
+            work();
+            start.elapsed()
+        })
+        .collect();
+    times.sort();
+    times[runs / 2]
+}
+
+/// The most memory that this process ever had in use, in MB.
+fn peak_mb() -> Option<f64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find(|line| line.starts_with("VmHWM:"))?;
+    Some(line.split_whitespace().nth(1)?.parse::<f64>().ok()? / 1024.0)
+}
+
+fn row(what: &str, runs: usize, time: Duration) {
+    let memory = peak_mb().map_or("unknown".to_owned(), |mb| format!("{mb:.0} MB"));
+    println!(
+        "| {what} | {runs} | {:.3} ms | {memory} |",
+        time.as_secs_f64() * 1e3
+    );
+}
+
+/// From bytes to an adjustment; says so where it ends without one.
+fn full(sheets: &CaseSheets, settings: &Settings) -> Option<Adjustment> {
+    let (survey, _) = sheets.read();
+    match adjust::adjust(&survey?, settings) {
+        Ok(adjustment) => Some(adjustment),
+        Err(why) => {
+            eprintln!("no adjustment: {why}");
+            None
+        }
+    }
+}
+
+fn case(name: &str, runs: usize) -> Option<Adjustment> {
+    let settings = Settings {
+        frame: Some(load(name).frame()),
+        ..Settings::default()
+    };
+    let sheets = CaseSheets::of(name);
+    let solved = full(&sheets, &settings)?;
+    let time = median(runs, || {
+        std::hint::black_box(full(&sheets, &settings));
+    });
+    row(&format!("`{name}`: sheets to adjustment"), runs, time);
+    Some(solved)
+}
+
+fn main() {
+    println!("| what | runs | median | peak memory so far |");
+    println!("| --- | --- | --- | --- |");
+    if let Some(solved) = case("plain", 51) {
+        let last = solved.points.len() - 1;
+        let time = median(1001, || {
+            std::hint::black_box(solved.predict(Kind::Tape, &[0, last], ""));
+        });
+        row("`plain`: what the others predict for one new reading", 1001, time);
+    }
+    case("no-hints", 21);
+    case("three-slips", 21);
+    case("hull-1200", 5);
+    scipy();
+}
+
+/// The same 43-point survey by SciPy, for comparison.
+fn scipy() {
+    let tests = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let python = tests.join("../.venv/bin/python");
+    if !python.exists() {
+        println!(
+            "SciPy: not measured, there is no .venv/bin/python (python3 -m venv .venv, pip install scipy)"
+        );
+        return;
+    }
+    let script = tests.join("scipy_bench.py");
+    match Command::new(python)
+        .arg(script)
+        .arg(tests.join("data/cases/plain"))
+        .output()
+    {
+        Ok(out) if out.status.success() => print!("{}", String::from_utf8_lossy(&out.stdout)),
+        Ok(out) => println!("SciPy: failed: {}", String::from_utf8_lossy(&out.stderr)),
+        Err(why) => println!("SciPy: could not be run: {why}"),
+    }
+}
