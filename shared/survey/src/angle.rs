@@ -115,3 +115,84 @@ fn is_word(token: Token<'_>, words: &[&str]) -> bool {
     let word = word.strip_suffix('.').unwrap_or(word).to_lowercase();
     words.contains(&word.as_str())
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[test]
+    fn angles_as_people_type_them() {
+        let cases = [
+            ("12.4 deg", 12.4),
+            ("12.4°", 12.4),
+            ("12.4 degrees", 12.4),
+            ("12°24'", 12.4),
+            ("12°24′", 12.4),
+            ("12° 24' 30\"", 12.0 + 24.5 / 60.0),
+            ("12°24'30''", 12.0 + 24.5 / 60.0),
+            ("12 deg 24 min", 12.4),
+            ("12 deg 24.5 min", 12.0 + 24.5 / 60.0),
+            ("-12.4 deg", -12.4),
+            ("−12°24'", -12.4),
+        ];
+        for (text, degrees) in cases {
+            let radians = parse_angle(text, false).unwrap_or_else(|error| panic!("{error}"));
+            assert!(
+                (radians - f64::to_radians(degrees)).abs() < 1e-12,
+                "{text}: {radians}"
+            );
+        }
+        assert_eq!(parse_angle("12.4", true), Ok(12.4f64.to_radians()));
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_refused_with_its_reason() {
+        let cases = [
+            ("", "is empty"),
+            ("12.4", "has no unit: write 12.4 deg"),
+            ("12,4 deg", "a comma at character 3"),
+            ("12 in", "is a length where an angle is needed"),
+            ("24'", "is a length where"),
+            ("0.2 rad", "in radians"),
+            ("12°24", "a number at character 4 with no mark"),
+            ("12°60'", "60 or more at character 4"),
+            ("12.4°30'", "decimals at character 1"),
+            ("12°24.5'30\"", "decimals at character 4"),
+            ("12 1/2 deg", "second number at character 4"),
+            ("12½°", "decimals of a degree"),
+            ("12/5 deg", "decimals of a degree"),
+            ("deg", "needs a number"),
+            ("1e2 deg", "an exponent"),
+            ("12 grad", "\"grad\" at character 4"),
+            ("12-Apr", "into a date"),
+        ];
+        for (text, piece) in cases {
+            let error = parse_angle(text, false).expect_err(text).to_string();
+            assert!(error.contains(piece), "{text:?}: {error}");
+        }
+    }
+
+    #[test]
+    fn no_negative_zero() {
+        assert_eq!(format_angle(-0.0001, 1), "0.0 deg");
+        assert_eq!(format_angle((-12.36f64).to_radians(), 1), "-12.4 deg");
+    }
+
+    proptest! {
+        #[test]
+        fn printed_and_read_back(tenths in -3600i32..3600) {
+            let radians = (f64::from(tenths) / 10.0).to_radians();
+            let read = parse_angle(&format_angle(radians, 1), false).unwrap();
+            prop_assert!((read - radians).abs() < 1e-12);
+        }
+
+        #[test]
+        fn never_panics(text in ".{0,30}", typed in "[0-9 .°'\"degmins-]{0,12}") {
+            for text in [text, typed] {
+                let _ = (parse_angle(&text, true), parse_angle(&text, false));
+            }
+        }
+    }
+}

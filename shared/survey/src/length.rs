@@ -246,3 +246,174 @@ fn finished(tokens: &Tokens<'_>) -> Result<(), UnitError> {
 fn unit_came_before(tokens: &Tokens<'_>) -> bool {
     tokens.before().is_some_and(is_length_unit)
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::{LengthFormat, format_length};
+
+    #[test]
+    fn lengths_as_people_type_them() {
+        // One inch is 25.4 mm exactly (international inch, 1959).
+        let inches = [
+            ("40 5/8 in", 40.625),
+            ("40-5/8\"", 40.625),
+            ("40–5/8\"", 40.625),
+            ("40 5/8 inches", 40.625),
+            ("40⅝″", 40.625),
+            ("40½\"", 40.5),
+            ("40 ½ in.", 40.5),
+            ("40-½\"", 40.5),
+            ("40 5⁄8”", 40.625),
+            ("½ in", 0.5),
+            ("5/8\"", 0.625),
+            ("3' 4 5/8\"", 40.625),
+            ("3'4-5/8\"", 40.625),
+            ("3'-4 5/8\"", 40.625),
+            ("3’ 4⅝”", 40.625),
+            ("3′ 4 5/8″", 40.625),
+            ("3' 4 5/8''", 40.625),
+            ("3' 4 5/8", 40.625),
+            ("3' 5/8\"", 36.625),
+            ("3 ft 4 5/8 in", 40.625),
+            ("3 feet 4 inches", 40.0),
+            ("1 foot", 12.0),
+            ("3'", 36.0),
+            ("3.5 ft", 42.0),
+            ("40.625 in", 40.625),
+            ("40.625\"", 40.625),
+            ("40.625''", 40.625),
+            (".5 in", 0.5),
+            ("7.75 IN", 7.75),
+            ("-5/8 in", -0.625),
+            ("−3' 4\"", -40.0),
+            ("+ 1 inch", 1.0),
+            ("0 in", 0.0),
+        ];
+        for (text, expected) in inches {
+            let mm = parse_length(text, None).unwrap_or_else(|error| panic!("{error}"));
+            assert!((mm - expected * 25.4).abs() < 1e-9, "{text}: {mm}");
+        }
+        let metric = [
+            ("1032 mm", 1032.0),
+            ("1032mm", 1032.0),
+            ("103.2 cm", 1032.0),
+            ("1.032 m", 1032.0),
+            ("1 metre", 1000.0),
+            ("-12.5 millimetres", -12.5),
+            ("\u{a0}1032\u{a0}mm ", 1032.0),
+        ];
+        for (text, expected) in metric {
+            assert!(
+                (parse_length(text, None).unwrap() - expected).abs() < 1e-9,
+                "{text}"
+            );
+        }
+        assert_eq!(parse_length("1032", Some(LengthUnit::Millimetre)), Ok(1032.0));
+        assert_eq!(parse_length("40 1/2", Some(LengthUnit::Inch)), Ok(1028.7));
+        assert_eq!(parse_length("10 mm", Some(LengthUnit::Inch)), Ok(10.0));
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_refused_with_its_reason() {
+        let cases = [
+            ("", "is empty"),
+            (" \u{a0} ", "is empty"),
+            ("1,032 mm", "a comma at character 2"),
+            ("12,5 mm", "a comma at character 3"),
+            ("1 032 mm", "second number at character 3"),
+            ("1.032.500 mm", "second decimal point at character 6"),
+            ("1 m 20 cm", "second unit at character 5"),
+            ("40 in 5 mm", "second unit at character 7"),
+            ("3 ft 4 mm", "second unit at character 8"),
+            ("3 mm in", "second unit at character 6"),
+            ("3' 4' ", "second unit at character 5"),
+            ("40 9/8 in", "fraction of 1 or more at character 4"),
+            ("40 8/8 in", "fraction of 1 or more"),
+            ("405/8 in", "fraction of 1 or more"),
+            ("40 5/0 in", "divides by zero at character 6"),
+            ("40 5/", "stops after the slash (character 5)"),
+            ("40 5/ in", "stops after the slash (character 5)"),
+            ("40. in", "decimal point at character 3"),
+            ("40.5 5/8 in", "decimal point in a fraction"),
+            ("40 5/8 mm", "fractions are for inches"),
+            ("3' 12\"", "12 inches or more"),
+            ("3' 14 1/2\"", "12 inches or more"),
+            ("3.5' 4\"", "feet that are no whole number"),
+            ("1e3 mm", "an exponent at character 2"),
+            ("1E+3", "an exponent"),
+            ("NaN", "is not a number"),
+            ("inf mm", "is not a number"),
+            ("-infinity", "is not a number"),
+            ("3-Apr", "a spreadsheet turned a fraction into a date"),
+            ("Mar-16", "into a date"),
+            ("16 March 2026", "into a date"),
+            ("5/8/2026", "into a date"),
+            ("05/08/26", "into a date"),
+            ("2026-04-03", "into a date"),
+            ("2026-04-03 00:00:00", "into a date"),
+            ("03.04.2026", "into a date"),
+            ("3-4", "a hyphen at character 2 that joins two numbers"),
+            ("3-4-5/8\"", "a hyphen"),
+            (
+                "1032",
+                "has no unit: write 1032 mm or 40 5/8 in, or say the unit of the sheet",
+            ),
+            ("40 5/8", "has no unit"),
+            ("in", "needs a number at character 1"),
+            ("-", "needs a number at character 2"),
+            ("12 deg", "is an angle where a length is needed"),
+            ("12°", "is an angle"),
+            ("12 km", "\"km\" at character 4, which is no unit"),
+            ("--5 mm", "no part of a length"),
+            ("=A1", "no part of a length"),
+            ("5 mm!", "\"!\" at character 5"),
+            ("３ mm", "no part of a length"),
+        ];
+        for (text, piece) in cases {
+            let error = parse_length(text, None).expect_err(text).to_string();
+            assert!(error.contains(piece), "{text:?}: {error}");
+        }
+        let fraction = parse_length("40 5/8", Some(LengthUnit::Millimetre))
+            .unwrap_err()
+            .to_string();
+        assert!(
+            fraction.contains("a fraction at character 4, and fractions are for inches"),
+            "{fraction}"
+        );
+        let long = parse_length(&"9".repeat(400), Some(LengthUnit::Inch)).unwrap_err();
+        assert_eq!((long.fault, long.text.chars().count()), (UnitFault::TooLarge, 61));
+    }
+
+    proptest! {
+        #[test]
+        fn printed_and_read_back(marks in -2_000_000i32..2_000_000, power in 0u32..7, form in 0..6) {
+            let denominator = 1 << power;
+            let (mm, format) = match form {
+                0 => (f64::from(marks) * 25.4 / f64::from(denominator), LengthFormat::Inches { denominator }),
+                1 => (f64::from(marks) * 25.4 / f64::from(denominator), LengthFormat::FeetInches { denominator }),
+                2 => (f64::from(marks) * 0.0254, LengthFormat::DecimalInches { places: 3 }),
+                3 => (f64::from(marks) * 0.01, LengthFormat::Millimetres { places: 2 }),
+                4 => (f64::from(marks) * 0.01, LengthFormat::Centimetres { places: 3 }),
+                _ => (f64::from(marks), LengthFormat::Metres { places: 3 }),
+            };
+            let printed = format_length(mm, format);
+            let read = parse_length(&printed, None).unwrap();
+            prop_assert!((read - mm).abs() < 1e-6, "{} {} {}", mm, printed, read);
+            prop_assert_eq!(format_length(read, format), printed);
+        }
+
+        #[test]
+        fn never_panics(text in ".{0,30}", typed in "[0-9 ./'\"½°,+eEinftmcdg\u{2212}-]{0,14}") {
+            for text in [text, typed] {
+                for unit in [None, Some(LengthUnit::Inch), Some(LengthUnit::Millimetre)] {
+                    if let Ok(mm) = parse_length(&text, unit) {
+                        prop_assert!(mm.is_finite());
+                    }
+                }
+            }
+        }
+    }
+}

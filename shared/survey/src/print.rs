@@ -107,3 +107,39 @@ fn in_marks(mm: f64, denominator: u32, with_feet: bool) -> String {
 fn common_divisor(a: u128, b: u128) -> u128 {
     if b == 0 { a } else { common_divisor(b, a % b) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fractions_are_reduced_and_carried() {
+        let sixteenths = LengthFormat::Inches { denominator: 16 };
+        let feet = LengthFormat::FeetInches { denominator: 16 };
+        let cases = [
+            (40.625, sixteenths, "40 5/8 in"),
+            (0.625, sixteenths, "5/8 in"),
+            (-0.625, sixteenths, "-5/8 in"),
+            (40.0, sixteenths, "40 in"),
+            (0.0, sixteenths, "0 in"),
+            (-0.01, sixteenths, "0 in"),
+            (40.99, sixteenths, "41 in"),
+            (40.625, feet, "3 ft 4 5/8 in"),
+            (36.0, feet, "3 ft"),
+            (36.625, feet, "3 ft 5/8 in"),
+            (11.99, feet, "1 ft"),
+            (4.5, feet, "4 1/2 in"),
+            (-40.625, feet, "-3 ft 4 5/8 in"),
+            (40.625, LengthFormat::DecimalInches { places: 3 }, "40.625 in"),
+            (1.0, LengthFormat::Millimetres { places: 1 }, "25.4 mm"),
+            (-0.000_01, LengthFormat::Millimetres { places: 1 }, "0.0 mm"),
+            (1.0, LengthFormat::Centimetres { places: 2 }, "2.54 cm"),
+            (100.0, LengthFormat::Metres { places: 3 }, "2.540 m"),
+            (f64::NAN, sixteenths, "not known"),
+            (1.0, LengthFormat::Inches { denominator: 0 }, "1 in"),
+        ];
+        for (inches, format, expected) in cases {
+            assert_eq!(format_length(inches * INCH_MM, format), expected);
+        }
+    }
+}

@@ -2,7 +2,9 @@
 
 mod cells;
 mod instruments;
+mod observed;
 mod points;
+mod quotes;
 mod readings;
 mod similar;
 mod table;
@@ -10,7 +12,7 @@ mod told;
 
 use crate::{LengthUnit, Problem, Survey};
 
-pub(crate) use table::quote_fault;
+pub(crate) use quotes::quote_fault;
 
 /// One sheet: its name, as problems shall call it, and its bytes.
 #[derive(Debug, Clone, Copy)]

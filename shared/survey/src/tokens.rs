@@ -129,7 +129,12 @@ impl<'a> Tokens<'a> {
                     found: word.to_owned(),
                 });
             }
-            Some(Token::Minus) if matches!(self.peek_ahead(1), Some(Token::Number(_))) => {
+            Some(Token::Minus)
+                if matches!(
+                    (self.before(), self.peek_ahead(1)),
+                    (Some(Token::Number(_)), Some(Token::Number(_)))
+                ) =>
+            {
                 return self.fault(UnitFault::Hyphen { at });
             }
             Some(Token::Other(other)) => other,

@@ -177,8 +177,6 @@ fn join_partners(
             Some(_) => None,
             None => claims[other].iter().copied().find(|&claim| claim != at),
         };
-        // Who names `at` in turn also counts: a partner belongs to one point.
-        let rival = rival.or_else(|| claims[at].iter().copied().find(|&claim| claim != other));
         if let Some(rival) = rival {
             let reason = format!(
                 "the mirror partners of {}, {} and {} (row {}) disagree: each of two partners names the other",

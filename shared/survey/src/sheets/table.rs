@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::SheetText;
+use super::quotes::{QuoteFault, quote_fault};
 use super::told::{Told, quoted};
 
 /// What a sheet must and may have.
@@ -83,7 +84,13 @@ pub(super) fn each_row(
         }
         if let Some(fault) = quote_fault(raw) {
             let open = fault == QuoteFault::Open;
-            let reason = fault.reason();
+            let mut reason = fault.reason().to_owned();
+            let last = lines.at(start + raw.len());
+            if !open && last > number {
+                reason.push_str(&format!(
+                    "; the cell runs on to row {last}, and the rows between are not read"
+                ));
+            }
             if open || header.is_none() {
                 told.sheet(Some(number), None, reason);
                 return;
@@ -91,7 +98,7 @@ pub(super) fn each_row(
             told.row(number, None, reason);
             continue;
         }
-        match &header {
+        match &mut header {
             None => match Header::read(&record, raw, number, columns, told) {
                 Some(read) => header = Some(read),
                 None => return,
@@ -169,6 +176,8 @@ fn checked_text<'a>(bytes: &'a [u8], told: &mut Told) -> Option<&'a str> {
 struct Header {
     places: BTreeMap<String, usize>,
     names: Vec<String>,
+    /// A column without a name is told once, not in every row.
+    told_nameless: bool,
 }
 
 impl Header {
@@ -233,11 +242,21 @@ impl Header {
             told.sheet(Some(number), Some(needed), reason);
             usable = false;
         }
-        usable.then_some(Header { places, names })
+        usable.then_some(Header {
+            places,
+            names,
+            told_nameless: false,
+        })
     }
 
     /// Whether a row has the header's shape; tells where not.
-    fn fits(&self, record: &csv::StringRecord, number: usize, columns: &Columns, told: &mut Told) -> bool {
+    fn fits(
+        &mut self,
+        record: &csv::StringRecord,
+        number: usize,
+        columns: &Columns,
+        told: &mut Told,
+    ) -> bool {
         let mut fits = true;
         for (place, cell) in record.iter().enumerate() {
             let name = self.names.get(place).map_or("", String::as_str);
@@ -267,7 +286,8 @@ impl Header {
                 );
                 told.row(number, None, reason);
                 return false;
-            } else if place < self.names.len() && name.is_empty() && !cell.trim().is_empty() {
+            } else if shown.is_none() && !cell.trim().is_empty() && !self.told_nameless {
+                self.told_nameless = true;
                 told.note(
                     Some(number),
                     None,
@@ -282,73 +302,6 @@ impl Header {
 fn too_long(cell: &str) -> bool {
     const LONGEST_CELL: usize = 10_000;
     cell.len() > LONGEST_CELL && cell.chars().nth(LONGEST_CELL).is_some()
-}
-
-/// How the quotes of a row are wrong.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum QuoteFault {
-    /// A quote opens and never closes.
-    Open,
-    /// Something stands between a closing quote and the comma.
-    After,
-}
-
-impl QuoteFault {
-    fn reason(self) -> &'static str {
-        match self {
-            QuoteFault::Open => {
-                "a quote opens in this row and never closes, so that the rest of the sheet would be one cell: \
-                 close it, and double the quote of an inch mark, as in \"40 5/8\"\"\""
-            }
-            QuoteFault::After => {
-                "something stands between a closing quote and the comma: put the whole cell in quotes, and double \
-                 the quote of an inch mark, as in \"40 5/8\"\"\""
-            }
-        }
-    }
-}
-
-/// What is wrong with the quotes of a record. The csv crate reads on in silence, and an inch mark that opens
-/// or closes a cell would then change a reading.
-pub(crate) fn quote_fault(record: &[u8]) -> Option<QuoteFault> {
-    let mut at = 0;
-    while at < record.len() {
-        if record[at] != b'"' {
-            // A quote inside a cell that does not start with one is an ordinary character.
-            at = next_after_comma(record, at);
-            continue;
-        }
-        let Some(closed) = after_closing_quote(record, at + 1) else {
-            return Some(QuoteFault::Open);
-        };
-        at = closed;
-        let next = next_after_comma(record, at);
-        let rest = record[at..next].strip_suffix(b",").unwrap_or(&record[at..next]);
-        if !rest.trim_ascii().is_empty() {
-            return Some(QuoteFault::After);
-        }
-        at = next;
-    }
-    None
-}
-
-/// The place after the quote that closes; two quotes in a row are one inside the cell.
-fn after_closing_quote(record: &[u8], from: usize) -> Option<usize> {
-    let mut at = from;
-    loop {
-        at += record.get(at..)?.iter().position(|&byte| byte == b'"')? + 1;
-        if record.get(at) != Some(&b'"') {
-            return Some(at);
-        }
-        at += 1;
-    }
-}
-
-fn next_after_comma(record: &[u8], from: usize) -> usize {
-    record[from..]
-        .iter()
-        .position(|&byte| byte == b',')
-        .map_or(record.len(), |found| from + found + 1)
 }
 
 /// Counts the lines of a text on the way through it: CRLF, LF and CR end one each.

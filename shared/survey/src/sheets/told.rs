@@ -47,7 +47,11 @@ impl Told {
                 "{} more problems are not listed: mend these and read again",
                 self.unlisted
             );
-            let severity = Severity::Row;
+            let severity = if self.stops {
+                Severity::Sheet
+            } else {
+                Severity::Row
+            };
             self.problems.push(Problem {
                 severity,
                 file: self.file,

@@ -1,6 +1,10 @@
 //! The sheets from outside: what can be read of them, and what is said of the rest.
 
+mod arbitrary;
+mod bad_input;
+mod limits;
 mod notebook;
+mod rules;
 
 use survey::{LengthUnit, Problem, SheetText, Sheets, Survey, read_sheets};
 

@@ -12,7 +12,7 @@ fn notebook() -> survey::Survey {
         None,
     );
     assert_eq!(problems, []);
-    survey.unwrap()
+    survey.expect("the notebook has no sheet problem")
 }
 
 #[test]
