@@ -1,6 +1,7 @@
 //! Simulated surveys and reference cases for the tests: what crosses crates.
 
 pub mod cases;
+mod crew;
 pub mod hull;
 pub mod net;
 pub mod observe;
