@@ -18,7 +18,8 @@ Examples:
           --instruments instruments.csv --frame three:sill-RR,sill-FR,sill-RL
 
   Bare numbers are inches; z runs up the plumb line of the first stand
-      trammel adjust readings.csv --unit in --frame plumb:sill-RR,sill-FR,sill-RL
+      trammel adjust readings.csv --unit in \\
+          --frame plumb:sill-RR,sill-FR,sill-RL
 
   Tapes alone do not tell left from right: say a point that is above
       trammel adjust readings.csv --above roof-front

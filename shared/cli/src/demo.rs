@@ -8,20 +8,19 @@ use desk::demo::{FRAME, SHEETS};
 use desk::told::Told;
 
 use crate::ask::DemoAsk;
-use crate::look::Look;
+use crate::look::{Look, tame};
 use crate::{files, sheet, solve};
 
 /// Writes the sheets, solves them, tells the answer and how to go on.
 pub(crate) fn run(asked: &DemoAsk) -> Result<ExitCode, String> {
-    let mut text = String::new();
     for line in write_sheets(&asked.dir)? {
-        let _ = writeln!(text, "{line}");
+        files::print(&format!("{}\n", tame(&line)))?;
     }
     let answer = match desk::adjust(desk::demo::request()) {
         Ok(answer) => answer,
         Err(error) => return Ok(solve::refuse(&error)),
     };
-    let _ = write!(text, "\n{}", sheet::laid_out(&Told::of(&answer), Look::of_stdout()));
+    let mut text = format!("\n{}", sheet::laid_out(&Told::of(&answer), Look::of_stdout()));
     let at = |name: &str| quoted(&asked.dir.join(name));
     let _ = write!(
         text,
@@ -45,7 +44,9 @@ fn write_sheets(dir: &Path) -> Result<Vec<String>, String> {
         let shown = path.display();
         match std::fs::read(&path) {
             Ok(there) if there == sheet.as_bytes() => told.push(format!("{shown} is there already.")),
-            Ok(_) => told.push(format!("{shown} is there and differs: kept. The demo below solves its own sheets.")),
+            Ok(_) => told.push(format!(
+                "{shown} is there and differs: kept. The demo below solves its own sheets."
+            )),
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
                 files::write(&path, sheet)?;
                 told.push(format!("Wrote {shown}."));
@@ -60,5 +61,9 @@ fn write_sheets(dir: &Path) -> Result<Vec<String>, String> {
 fn quoted(path: &Path) -> String {
     let text = path.display().to_string();
     let plain = |letter: char| letter.is_alphanumeric() || "/._-".contains(letter);
-    if text.chars().all(plain) { text } else { format!("'{}'", text.replace('\'', r"'\''")) }
+    if text.chars().all(plain) {
+        text
+    } else {
+        format!("'{}'", text.replace('\'', r"'\''"))
+    }
 }

@@ -27,11 +27,16 @@ pub(crate) fn read_sheet(path: &Path) -> Result<SheetBytes, String> {
     }
     // A pipe has no length beforehand, so the cap holds while reading too.
     let mut bytes = Vec::new();
-    file.take(LARGEST_SHEET + 1).read_to_end(&mut bytes).map_err(cannot)?;
+    file.take(LARGEST_SHEET + 1)
+        .read_to_end(&mut bytes)
+        .map_err(cannot)?;
     if bytes.len() as u64 > LARGEST_SHEET {
         return Err(too_large());
     }
-    Ok(SheetBytes { name: shown.to_string(), bytes })
+    Ok(SheetBytes {
+        name: shown.to_string(),
+        bytes,
+    })
 }
 
 /// Writes a file whole.

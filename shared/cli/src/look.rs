@@ -17,7 +17,9 @@ impl Look {
     /// Colour only on a terminal, and not where `NO_COLOR` says so.
     pub(crate) fn of_stdout() -> Look {
         let refused = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
-        Look { coloured: std::io::stdout().is_terminal() && !refused }
+        Look {
+            coloured: std::io::stdout().is_terminal() && !refused,
+        }
     }
 
     #[cfg(test)]
@@ -41,13 +43,19 @@ impl Look {
     }
 
     fn styled(self, style: Style, text: &str) -> String {
-        if self.coloured { format!("{style}{text}{style:#}") } else { text.to_owned() }
+        if self.coloured {
+            format!("{style}{text}{style:#}")
+        } else {
+            text.to_owned()
+        }
     }
 }
 
 /// Text that came from a sheet or a path: control characters never reach the terminal.
 pub(crate) fn tame(text: &str) -> String {
-    text.chars().map(|letter| if letter.is_control() { '\u{fffd}' } else { letter }).collect()
+    text.chars()
+        .map(|letter| if letter.is_control() { '\u{fffd}' } else { letter })
+        .collect()
 }
 
 /// Breaks text at spaces to fit the width. The first line is led by `first`, the others by as many spaces.
@@ -55,7 +63,9 @@ pub(crate) fn wrapped(text: &str, first: &str) -> Vec<String> {
     let indent = first.chars().count();
     let mut lines: Vec<String> = vec![first.to_owned()];
     let mut filled = indent;
-    for word in tame(text).split(' ').filter(|word| !word.is_empty()) {
+    let tamed = tame(text);
+    let words = tamed.split(' ').filter(|word| !word.is_empty());
+    for word in words.flat_map(|word| pieces(word, WIDTH.saturating_sub(indent).max(1))) {
         let long = word.chars().count();
         if filled > indent && filled + 1 + long > WIDTH {
             lines.push(" ".repeat(indent));
@@ -66,11 +76,20 @@ pub(crate) fn wrapped(text: &str, first: &str) -> Vec<String> {
                 line.push(' ');
                 filled += 1;
             }
-            line.push_str(word);
+            line.push_str(&word);
             filled += long;
         }
     }
     lines
+}
+
+/// A word cut where it is longer than a whole line.
+fn pieces(word: &str, longest: usize) -> Vec<String> {
+    let letters: Vec<char> = word.chars().collect();
+    letters
+        .chunks(longest)
+        .map(|piece| piece.iter().collect())
+        .collect()
 }
 
 /// Tells standard error what went wrong.

@@ -9,7 +9,10 @@ use crate::look::{Look, wrapped};
 
 /// The whole sheet as text.
 pub(crate) fn laid_out(told: &Told, look: Look) -> String {
-    let mut page = Page { text: String::new(), look };
+    let mut page = Page {
+        text: String::new(),
+        look,
+    };
     page.headline(told);
     page.frame(told);
     page.points(told);
@@ -67,3 +70,6 @@ impl Page {
         self.paragraph(CAUTION, "");
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -126,8 +126,14 @@ pub fn adjust(request: AdjustRequest) -> Result<AdjustAnswer, AdjustError> {
         Some(survey) => survey.points.iter().any(|point| point.label == *label),
         None => true, // Where the sheets could not be read there is nothing to look a label up in.
     };
-    let frame = request.frame.as_deref().and_then(|typed| option(frame_of(typed, known), &mut problems, &mut stopped));
-    let above = request.above.as_deref().and_then(|typed| option(above_of(typed, known), &mut problems, &mut stopped));
+    let frame = request
+        .frame
+        .as_deref()
+        .and_then(|typed| option(frame_of(typed, known), &mut problems, &mut stopped));
+    let above = request
+        .above
+        .as_deref()
+        .and_then(|typed| option(above_of(typed, known), &mut problems, &mut stopped));
     let survey = match survey {
         Some(survey) if !stopped => survey,
         _ => return Err(AdjustError::UnusableSheets(problems)),
@@ -143,14 +149,22 @@ pub fn adjust(request: AdjustRequest) -> Result<AdjustAnswer, AdjustError> {
     match adjust::adjust(&survey, &settings) {
         Ok(adjustment) => {
             let crew_unit = request.unit.unwrap_or_else(|| most_typed_unit(&survey));
-            Ok(AdjustAnswer { survey, adjustment, crew_unit, problems })
+            Ok(AdjustAnswer {
+                survey,
+                adjustment,
+                crew_unit,
+                problems,
+            })
         }
         Err(reason) => Err(AdjustError::NothingToSolve { reason, problems }),
     }
 }
 
 fn text(sheet: &SheetBytes) -> SheetText<'_> {
-    SheetText { name: &sheet.name, bytes: &sheet.bytes }
+    SheetText {
+        name: &sheet.name,
+        bytes: &sheet.bytes,
+    }
 }
 
 /// Keeps what an option says, or its problems, which always stop: an option is never half used.
@@ -165,39 +179,69 @@ fn option<T>(said: Result<T, Vec<Problem>>, problems: &mut Vec<Problem>, stopped
 fn frame_of(typed: &str, known: impl Fn(&Label) -> bool) -> Result<Frame, Vec<Problem>> {
     let frame = survey::parse_frame(typed).map_err(|error| vec![of_option("--frame", error.to_string())])?;
     let labels = match &frame {
-        Frame::Three { origin, ahead, left } | Frame::Plumb { origin, ahead, left } => vec![origin, ahead, left],
+        Frame::Three { origin, ahead, left } | Frame::Plumb { origin, ahead, left } => {
+            vec![origin, ahead, left]
+        }
         Frame::Centreline { origin, ahead, above } => vec![origin, ahead, above],
         Frame::Bench => vec![],
     };
-    let unknown: Vec<Problem> =
-        labels.into_iter().filter(|label| !known(label)).map(|label| unknown_label("--frame", label)).collect();
-    if unknown.is_empty() { Ok(frame) } else { Err(unknown) }
+    let unknown: Vec<Problem> = labels
+        .into_iter()
+        .filter(|label| !known(label))
+        .map(|label| unknown_label("--frame", label))
+        .collect();
+    if unknown.is_empty() {
+        Ok(frame)
+    } else {
+        Err(unknown)
+    }
 }
 
 fn above_of(typed: &str, known: impl Fn(&Label) -> bool) -> Result<Label, Vec<Problem>> {
     match Label::new(typed) {
-        None => Err(vec![of_option("--above", "no point is named: write a label, such as `--above roof-front`".into())]),
+        None => Err(vec![of_option(
+            "--above",
+            "no point is named: write a label, such as `--above roof-front`".into(),
+        )]),
         Some(label) if known(&label) => Ok(label),
         Some(label) => Err(vec![unknown_label("--above", &label)]),
     }
 }
 
 fn unknown_label(option: &str, label: &Label) -> Problem {
-    of_option(option, format!("no sheet has a point `{label}`: check the spelling, or log a reading to it"))
+    of_option(
+        option,
+        format!("no sheet has a point `{label}`: check the spelling, or log a reading to it"),
+    )
 }
 
 fn of_option(option: &str, reason: String) -> Problem {
-    Problem { severity: Severity::Sheet, file: option.to_owned(), row: None, column: None, reason }
+    Problem {
+        severity: Severity::Sheet,
+        file: option.to_owned(),
+        row: None,
+        column: None,
+        reason,
+    }
 }
 
 /// The unit in which most lengths were typed; millimetres where as many were typed in each.
 fn most_typed_unit(survey: &Survey) -> LengthUnit {
-    let typed_in_inches = |typed: &str| typed.contains(['"', '\'', '″', '′', '/']) || typed.contains("in") || typed.contains("ft");
-    let lengths = survey.readings.iter().filter(|reading| reading.kind.quantity() == Quantity::Length);
+    let typed_in_inches = |typed: &str| {
+        typed.contains(['"', '\'', '″', '′', '/']) || typed.contains("in") || typed.contains("ft")
+    };
+    let lengths = survey
+        .readings
+        .iter()
+        .filter(|reading| reading.kind.quantity() == Quantity::Length);
     let (inches, all) = lengths.fold((0, 0), |(inches, all), reading| {
         (inches + usize::from(typed_in_inches(&reading.typed)), all + 1)
     });
-    if 2 * inches > all { LengthUnit::Inch } else { LengthUnit::Millimetre }
+    if 2 * inches > all {
+        LengthUnit::Inch
+    } else {
+        LengthUnit::Millimetre
+    }
 }
 
 /// "1 problem", "2 problems".

@@ -17,8 +17,10 @@ pub const SHEETS: [(&str, &str); 3] = [
 
 /// The request that solves the demo job.
 pub fn request() -> AdjustRequest {
-    let [readings, points, instruments] =
-        SHEETS.map(|(name, text)| SheetBytes { name: name.to_owned(), bytes: text.as_bytes().to_vec() });
+    let [readings, points, instruments] = SHEETS.map(|(name, text)| SheetBytes {
+        name: name.to_owned(),
+        bytes: text.as_bytes().to_vec(),
+    });
     AdjustRequest {
         points: Some(points),
         instruments: Some(instruments),

@@ -20,9 +20,11 @@
 
 mod adjust;
 pub mod demo;
+#[cfg(test)]
+mod hand_made;
 pub mod told;
 pub mod wire;
 
-pub use adjust::{AdjustAnswer, AdjustError, AdjustRequest, SheetBytes, adjust};
 pub use ::adjust::{Adjustment, Suspects, Unsolvable};
+pub use adjust::{AdjustAnswer, AdjustError, AdjustRequest, SheetBytes, adjust};
 pub use survey::{LengthUnit, Problem, Survey};

@@ -106,7 +106,10 @@ impl Told {
                 LengthUnit::Millimetre => "mm",
             },
             points: points(&words),
-            sections: sections.into_iter().filter(|section| !section.items.is_empty()).collect(),
+            sections: sections
+                .into_iter()
+                .filter(|section| !section.items.is_empty())
+                .collect(),
             stamp: format!(
                 "{} held out, {} unchecked. Measured, not approved.",
                 counted(answer.adjustment.summary.held_out, "reading"),
@@ -118,7 +121,9 @@ impl Told {
 
 /// Readings in use in which nothing else would show a slip.
 fn unchecked_count(answer: &AdjustAnswer) -> usize {
-    (0..answer.survey.readings.len()).filter(|&reading| is_unchecked(answer, reading)).count()
+    (0..answer.survey.readings.len())
+        .filter(|&reading| is_unchecked(answer, reading))
+        .count()
 }
 
 fn is_unchecked(answer: &AdjustAnswer, reading: usize) -> bool {
@@ -135,7 +140,13 @@ fn is_used(answer: &AdjustAnswer, reading: usize) -> bool {
 
 fn headline(answer: &AdjustAnswer) -> Headline {
     let adjustment = &answer.adjustment;
-    let of_verdict = |verdict| adjustment.readings.iter().filter(|reading| reading.verdict == verdict).count();
+    let of_verdict = |verdict| {
+        adjustment
+            .readings
+            .iter()
+            .filter(|reading| reading.verdict == verdict)
+            .count()
+    };
     let held_out = adjustment.summary.held_out;
     let open = of_verdict(Verdict::LookAgain)
         + doubts::groups(adjustment).len()
@@ -143,35 +154,57 @@ fn headline(answer: &AdjustAnswer) -> Headline {
         + adjustment.loose.len()
         + adjustment.two_valued.len()
         + adjustment.islands.len().saturating_sub(1)
-        + if held_out == 0 { of_verdict(Verdict::Suspect) } else { 0 }
+        + if held_out == 0 {
+            of_verdict(Verdict::Suspect)
+        } else {
+            0
+        }
         + usize::from(adjustment.handedness == Handedness::Unresolved);
-    let verdict = format!("{} held out, {} open.", counted(held_out, "reading"), counted(open, "doubt"));
+    let verdict = format!(
+        "{} held out, {} open.",
+        counted(held_out, "reading"),
+        counted(open, "doubt")
+    );
     let stand = match held_out + open {
         0 => "No reading in use speaks against the others. What they cannot show is told below.",
         1 => "It stands between you and an order for tube.",
         _ => "They stand between you and an order for tube.",
     };
     let first = match adjustment.outcome {
-        Outcome::Fits if open == 0 => "Have the other person read a few lines again, without seeing the first number.",
+        Outcome::Fits if open == 0 => {
+            "Have the other person read a few lines again, without seeing the first number."
+        }
         Outcome::Fits => "Take the readings under \"What to read next\".",
         Outcome::SuspectsHeldOut => "First read again what is held out.",
-        Outcome::NothingChecked => "No reading checks another: every one could be wrong unseen. Tape more lines.",
-        Outcome::CannotTell => "Something is off, and the readings cannot tell what. Read the unclear ones again.",
+        Outcome::NothingChecked => {
+            "No reading checks another: every one could be wrong unseen. Tape more lines."
+        }
+        Outcome::CannotTell => {
+            "Something is off, and the readings cannot tell what. Read the unclear ones again."
+        }
         Outcome::TwoValued => "First settle the points with two places.",
         Outcome::LoosePoints => "First tape the points that can move.",
         Outcome::Islands => "First tape between the groups of points that nothing joins.",
     };
-    Headline { verdict, action: format!("{stand} {first}"), doubt: held_out + open > 0 }
+    Headline {
+        verdict,
+        action: format!("{stand} {first}"),
+        doubt: held_out + open > 0,
+    }
 }
 
 fn frame(answer: &AdjustAnswer) -> Vec<String> {
     let axes = "x is ahead, y is left, z is up.";
     let set = match &answer.adjustment.frame {
         Frame::Three { origin, ahead, left } => {
-            format!("Zero is {origin}. x runs ahead through {ahead}; {left} lies to the left at the same level.")
+            format!(
+                "Zero is {origin}. x runs ahead through {ahead}; {left} lies to the left at the same level."
+            )
         }
         Frame::Plumb { origin, ahead, left } => {
-            format!("Zero is {origin}. z runs up the plumb line, x ahead towards {ahead}; {left} lies to the left.")
+            format!(
+                "Zero is {origin}. z runs up the plumb line, x ahead towards {ahead}; {left} lies to the left."
+            )
         }
         Frame::Centreline { origin, ahead, above } => format!(
             "y = 0 is the middle of the mirror pairs. Zero is level with {origin}, x runs ahead towards {ahead}; \

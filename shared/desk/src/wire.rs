@@ -87,7 +87,10 @@ pub enum FrameWire {
 
 /// One point.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[expect(missing_docs, reason = "the names are their own units; formats are told in the type's docs")]
+#[expect(
+    missing_docs,
+    reason = "the names are their own units; formats are told in the type's docs"
+)]
 pub struct PointWire {
     pub label: String,
     pub x_mm: Option<f64>,
@@ -147,7 +150,10 @@ pub struct LikelySlipWire {
 
 /// The figures of the whole, with suspects held out.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[expect(missing_docs, reason = "the same fields as `adjust::Summary`, which documents them")]
+#[expect(
+    missing_docs,
+    reason = "the same fields as `adjust::Summary`, which documents them"
+)]
 pub struct SummaryWire {
     pub points: usize,
     pub readings: usize,
@@ -182,7 +188,10 @@ pub struct TwoValuedWire {
 
 /// A reading worth taking next.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[expect(missing_docs, reason = "the same fields as `adjust::NextReading`, which documents them")]
+#[expect(
+    missing_docs,
+    reason = "the same fields as `adjust::NextReading`, which documents them"
+)]
 pub struct NextWire {
     pub kind: &'static str,
     pub a: String,
@@ -198,7 +207,10 @@ pub enum SymmetryWire {}
 
 /// How an instrument behaves; deviations in mm, or degrees where it reads angles.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[expect(missing_docs, reason = "the same fields as `adjust::InstrumentBehaviour`, which documents them")]
+#[expect(
+    missing_docs,
+    reason = "the same fields as `adjust::InstrumentBehaviour`, which documents them"
+)]
 pub struct InstrumentWire {
     pub name: String,
     pub readings: usize,

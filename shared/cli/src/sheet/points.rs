@@ -12,10 +12,17 @@ const GAP: usize = 2;
 
 impl Page {
     pub(super) fn points(&mut self, told: &Told) {
-        self.heading(&format!("Points, in {}. Each ± is 95 %, rounded up.", told.unit));
+        self.heading(&format!("Points ({}). Each ± is 95 %, rounded up.", told.unit));
         let head = ["", "x", "±", "y", "±", "z", "±", ""].map(str::to_owned);
-        let rows: Vec<[String; 8]> = std::iter::once(head).chain(told.points.iter().map(cells)).collect();
-        let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max().unwrap_or(0);
+        let rows: Vec<[String; 8]> = std::iter::once(head)
+            .chain(told.points.iter().map(cells))
+            .collect();
+        let width = |column: usize| {
+            rows.iter()
+                .map(|row| row[column].chars().count())
+                .max()
+                .unwrap_or(0)
+        };
         let widths = [0, 1, 2, 3, 4, 5, 6, 7].map(width);
         let others: usize = widths[1..].iter().map(|width| width + GAP).sum();
         let room = WIDTH.saturating_sub(others + GAP).max(8);

@@ -13,14 +13,24 @@ const NEXT_TOLD: usize = 5;
 /// What to read next.
 pub(super) fn next(words: &Words<'_>) -> Section {
     let items = words.answer.adjustment.next.iter().take(NEXT_TOLD).map(|next| {
-        let NextReading { kind, a, b, worst_sd_before_mm, worst_sd_after_mm, why } = next;
+        let NextReading {
+            kind,
+            a,
+            b,
+            worst_sd_before_mm,
+            worst_sd_after_mm,
+            why,
+        } = next;
         let gain = match (worst_sd_before_mm, worst_sd_after_mm) {
             (Some(before), Some(after)) => Some(format!(
                 "The worst point goes from ± {} to ± {}.",
                 words.half_width(*before),
                 words.half_width(*after)
             )),
-            (None, Some(after)) => Some(format!("The worst point is then at ± {}.", words.half_width(*after))),
+            (None, Some(after)) => Some(format!(
+                "The worst point is then at ± {}.",
+                words.half_width(*after)
+            )),
             (_, None) => None,
         };
         let said = [Some(why.clone()).filter(|why| !why.is_empty()), gain];
@@ -30,7 +40,11 @@ pub(super) fn next(words: &Words<'_>) -> Section {
             said: said.into_iter().flatten().collect(),
         }
     });
-    Section { title: "What to read next", intro: None, items: items.collect() }
+    Section {
+        title: "What to read next",
+        intro: None,
+        items: items.collect(),
+    }
 }
 
 /// How the instruments behave.
@@ -48,7 +62,9 @@ pub(super) fn instruments(words: &Words<'_>) -> Section {
         };
         let worse = match (found.variance_ratio, found.band_95) {
             (Some(ratio), Some([low, _])) if ratio < low => Some("It reads better than you said."),
-            (Some(ratio), Some([_, high])) if ratio > high => Some("It reads worse than you said: see to it."),
+            (Some(ratio), Some([_, high])) if ratio > high => {
+                Some("It reads worse than you said: see to it.")
+            }
             _ => None,
         };
         Item {
@@ -57,7 +73,11 @@ pub(super) fn instruments(words: &Words<'_>) -> Section {
             said: std::iter::once(told).chain(worse.map(str::to_owned)).collect(),
         }
     });
-    Section { title: "Instruments", intro: None, items: items.collect() }
+    Section {
+        title: "Instruments",
+        intro: None,
+        items: items.collect(),
+    }
 }
 
 /// What is wrong with the sheets, and what must be told beside the result.
@@ -66,14 +86,26 @@ pub(super) fn problems(words: &Words<'_>) -> Section {
     let of_sheets = answer.problems.iter().map(ToString::to_string);
     let items = of_sheets
         .chain(answer.adjustment.problems.iter().cloned())
-        .map(|head| Item { doubt: false, head, said: Vec::new() });
-    Section { title: "Problems", intro: None, items: items.collect() }
+        .map(|head| Item {
+            doubt: false,
+            head,
+            said: Vec::new(),
+        });
+    Section {
+        title: "Problems",
+        intro: None,
+        items: items.collect(),
+    }
 }
 
 /// What no part of the answer speaks to.
 pub(super) fn not_checked(words: &Words<'_>) -> Section {
     let summary = &words.answer.adjustment.summary;
-    let plain = |head: &str| Item { doubt: false, head: head.to_owned(), said: Vec::new() };
+    let plain = |head: &str| Item {
+        doubt: false,
+        head: head.to_owned(),
+        said: Vec::new(),
+    };
     let mut items = Vec::new();
     if let (Some(false), Some(factor)) = (summary.passes, summary.variance_factor) {
         items.push(plain(&format!(
@@ -89,5 +121,9 @@ pub(super) fn not_checked(words: &Words<'_>) -> Section {
         plain("What all readings of one tape share, such as a stretched blade, hardly shows in any of them."),
         plain("Whether the shell is straight was not worked out: compare the mirror pairs yourselves."),
     ]);
-    Section { title: "What was not checked", intro: None, items }
+    Section {
+        title: "What was not checked",
+        intro: None,
+        items,
+    }
 }

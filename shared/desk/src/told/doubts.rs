@@ -12,10 +12,16 @@ use super::{Item, Section, is_unchecked, is_used};
 pub(super) fn suspects(words: &Words<'_>) -> Section {
     let held_out = words.answer.adjustment.summary.held_out > 0;
     Section {
-        title: if held_out { "Off, and held out" } else { "Off, and kept in as you asked" },
+        title: if held_out {
+            "Off, and held out"
+        } else {
+            "Off, and kept in as you asked"
+        },
         intro: Some("Read these again. Until then they count for nothing in the points.".to_owned())
             .filter(|_| held_out),
-        items: with_verdict(words, Verdict::Suspect).map(|reading| accused(words, reading)).collect(),
+        items: with_verdict(words, Verdict::Suspect)
+            .map(|reading| accused(words, reading))
+            .collect(),
     }
 }
 
@@ -23,9 +29,14 @@ pub(super) fn suspects(words: &Words<'_>) -> Section {
 pub(super) fn look_again(words: &Words<'_>) -> Section {
     Section {
         title: "Look again",
-        intro: Some("These fit poorly, but no worse than one in a big survey may. They are kept in.".to_owned()),
+        intro: Some(
+            "These fit poorly, but no worse than one in a big survey may. They are kept in.".to_owned(),
+        ),
         items: with_verdict(words, Verdict::LookAgain)
-            .map(|reading| Item { said: vec![off_by(words, reading)], ..accused(words, reading) })
+            .map(|reading| Item {
+                said: vec![off_by(words, reading)],
+                ..accused(words, reading)
+            })
             .collect(),
     }
 }
@@ -33,7 +44,11 @@ pub(super) fn look_again(words: &Words<'_>) -> Section {
 /// Groups of readings of which one is off.
 pub(super) fn unclear(words: &Words<'_>) -> Section {
     let items = groups(&words.answer.adjustment).into_values().map(|readings| {
-        let both = if readings.len() == 2 { "both" } else { "all of them" };
+        let both = if readings.len() == 2 {
+            "both"
+        } else {
+            "all of them"
+        };
         let head = match readings.len() {
             1 => "Something is off here, and nothing else checks it. Read it again.".to_owned(),
             count => format!("Cannot tell which of these {count} is off. Read {both} again."),
@@ -41,11 +56,23 @@ pub(super) fn unclear(words: &Words<'_>) -> Section {
         let said = readings.iter().map(|&reading| {
             let line = words.line(&words.answer.survey.readings[reading]);
             let off = off_by(words, reading);
-            if off.is_empty() { line } else { format!("{line}. If it is this one: {}", lower_first(&off)) }
+            if off.is_empty() {
+                line
+            } else {
+                format!("{line}. If it is this one: {}", lower_first(&off))
+            }
         });
-        Item { doubt: true, head, said: said.collect() }
+        Item {
+            doubt: true,
+            head,
+            said: said.collect(),
+        }
     });
-    Section { title: "Cannot tell which", intro: None, items: items.collect() }
+    Section {
+        title: "Cannot tell which",
+        intro: None,
+        items: items.collect(),
+    }
 }
 
 /// Points that can move.
@@ -58,7 +85,10 @@ pub(super) fn loose(words: &Words<'_>) -> Section {
             (1, 0) => "Only one tape holds it. Tape it from three more points.".to_owned(),
             (2, 0) => "Only two tapes hold it. Tape a third, and a fourth to check.".to_owned(),
             (tapes, 0) => {
-                format!("{} tapes hold it, and do not pin it down. Tape it from another side.", capital(&number(tapes)))
+                format!(
+                    "{} tapes hold it, and do not pin it down. Tape it from another side.",
+                    capital(&number(tapes))
+                )
             }
             (tapes, others) => format!(
                 "{} tape{} and {} other reading{} do not pin it down. Tape it from another side.",
@@ -76,9 +106,17 @@ pub(super) fn loose(words: &Words<'_>) -> Section {
             _ => (format!("{label} can be anywhere."), None),
         };
         let said = std::iter::once(held).chain(way.map(|way| format!("It moves {way}.")));
-        Item { doubt: true, head, said: said.collect() }
+        Item {
+            doubt: true,
+            head,
+            said: said.collect(),
+        }
     });
-    Section { title: "Points that can move", intro: None, items: items.collect() }
+    Section {
+        title: "Points that can move",
+        intro: None,
+        items: items.collect(),
+    }
 }
 
 /// Points with two places.
@@ -93,21 +131,38 @@ pub(super) fn two_valued(words: &Words<'_>) -> Section {
             .chain(["Tape it once more, from a point to one side of the others.".to_owned()])
             .collect(),
     });
-    Section { title: "Points with two places", intro: None, items: items.collect() }
+    Section {
+        title: "Points with two places",
+        intro: None,
+        items: items.collect(),
+    }
 }
 
 /// Groups of points that nothing joins.
 pub(super) fn islands(words: &Words<'_>) -> Section {
     let islands = &words.answer.adjustment.islands;
-    let shown = if islands.len() > 1 { islands.as_slice() } else { &[] };
+    let shown = if islands.len() > 1 {
+        islands.as_slice()
+    } else {
+        &[]
+    };
     let items = shown.iter().enumerate().map(|(index, island)| Item {
         doubt: true,
         head: format!("Group {} of {}: {} points", index + 1, shown.len(), island.len()),
-        said: vec![island.iter().map(|&point| words.label(point)).collect::<Vec<_>>().join(", ")],
+        said: vec![
+            island
+                .iter()
+                .map(|&point| words.label(point))
+                .collect::<Vec<_>>()
+                .join(", "),
+        ],
     });
     Section {
         title: "Groups that nothing joins",
-        intro: Some("Each group holds together, but not with the others. Tape at least six lines between them.".into()),
+        intro: Some(
+            "Each group holds together, but not with the others. Tape at least six lines between them."
+                .into(),
+        ),
         items: items.collect(),
     }
 }
@@ -115,18 +170,31 @@ pub(super) fn islands(words: &Words<'_>) -> Section {
 /// Readings in which nothing would show a slip.
 pub(super) fn unchecked(words: &Words<'_>) -> Section {
     let answer = words.answer;
-    let items = (0..answer.survey.readings.len()).filter(|&reading| is_unchecked(answer, reading)).map(|reading| {
-        let (said, found) = (&answer.survey.readings[reading], &answer.adjustment.readings[reading]);
-        let told = match found.smallest_visible_slip {
-            Some(slip) => format!(
-                "Nothing checks this reading. A slip of up to {} would not show.",
-                words.value_rounded_up(said.kind, slip)
-            ),
-            None => "Nothing checks this reading. No slip in it would show.".to_owned(),
-        };
-        Item { doubt: true, head: words.line(said), said: vec![told] }
-    });
-    Section { title: "Unchecked", intro: None, items: items.collect() }
+    let items = (0..answer.survey.readings.len())
+        .filter(|&reading| is_unchecked(answer, reading))
+        .map(|reading| {
+            let (said, found) = (
+                &answer.survey.readings[reading],
+                &answer.adjustment.readings[reading],
+            );
+            let told = match found.smallest_visible_slip {
+                Some(slip) => format!(
+                    "Nothing checks this reading. A slip of up to {} would not show.",
+                    words.value_rounded_up(said.kind, slip)
+                ),
+                None => "Nothing checks this reading. No slip in it would show.".to_owned(),
+            };
+            Item {
+                doubt: true,
+                head: words.line(said),
+                said: vec![told],
+            }
+        });
+    Section {
+        title: "Unchecked",
+        intro: None,
+        items: items.collect(),
+    }
 }
 
 /// The readings of each unclear group; one without a number is a group of its own.
@@ -143,16 +211,25 @@ pub(super) fn groups(adjustment: &Adjustment) -> BTreeMap<(usize, usize), Vec<us
 
 fn with_verdict<'a>(words: &'a Words<'_>, verdict: Verdict) -> impl Iterator<Item = usize> + 'a {
     let readings = words.answer.adjustment.readings.iter().enumerate();
-    readings.filter(move |(_, reading)| reading.verdict == verdict).map(|(index, _)| index)
+    readings
+        .filter(move |(_, reading)| reading.verdict == verdict)
+        .map(|(index, _)| index)
 }
 
 fn accused(words: &Words<'_>, reading: usize) -> Item {
-    let (said, found) = (&words.answer.survey.readings[reading], &words.answer.adjustment.readings[reading]);
+    let (said, found) = (
+        &words.answer.survey.readings[reading],
+        &words.answer.adjustment.readings[reading],
+    );
     let mut lines = vec![off_by(words, reading)];
     lines.extend(likely(words, reading));
     lines.retain(|line| !line.is_empty());
     if let Some(expected) = found.adjusted {
-        let between = if found.observed == said.read { "" } else { ", from point to point" };
+        let between = if found.observed == said.read {
+            ""
+        } else {
+            ", from point to point"
+        };
         lines.push(format!(
             "Typed {}. Read{between}: {}. The others expect: {}.",
             said.typed,
@@ -160,13 +237,22 @@ fn accused(words: &Words<'_>, reading: usize) -> Item {
             words.value(said.kind, expected)
         ));
     }
-    Item { doubt: true, head: words.line(said), said: lines }
+    Item {
+        doubt: true,
+        head: words.line(said),
+        said: lines,
+    }
 }
 
 /// `Off by 1 in long.`, or nothing where nothing is expected.
 fn off_by(words: &Words<'_>, reading: usize) -> String {
-    let (said, found) = (&words.answer.survey.readings[reading], &words.answer.adjustment.readings[reading]);
-    let Some(residual) = found.residual else { return String::new() };
+    let (said, found) = (
+        &words.answer.survey.readings[reading],
+        &words.answer.adjustment.readings[reading],
+    );
+    let Some(residual) = found.residual else {
+        return String::new();
+    };
     let (over, under) = match said.kind {
         Kind::Tape | Kind::String | Kind::Face => ("long", "short"),
         Kind::Corner => ("too wide", "too narrow"),
@@ -178,10 +264,16 @@ fn off_by(words: &Words<'_>, reading: usize) -> String {
 
 /// The likely slip in words, with its odds.
 fn likely(words: &Words<'_>, reading: usize) -> Option<String> {
-    let (said, found) = (&words.answer.survey.readings[reading], &words.answer.adjustment.readings[reading]);
+    let (said, found) = (
+        &words.answer.survey.readings[reading],
+        &words.answer.adjustment.readings[reading],
+    );
     let likely = found.likely_slip.as_ref()?;
-    let lost = likely.corrected.is_some_and(|corrected| corrected > found.observed);
-    let or = |lost_words: &'static str, gained_words: &'static str| if lost { lost_words } else { gained_words };
+    let lost = likely
+        .corrected
+        .is_some_and(|corrected| corrected > found.observed);
+    let or =
+        |lost_words: &'static str, gained_words: &'static str| if lost { lost_words } else { gained_words };
     let slip = match likely.slip {
         Slip::BurnedInch => "read from the 1 inch mark".to_owned(),
         Slip::Foot => or("a foot lost between marks", "a foot too many").to_owned(),
@@ -207,20 +299,27 @@ fn likely(words: &Words<'_>, reading: usize) -> Option<String> {
 /// How many tapes and how many other readings in use touch a point.
 fn held_by(words: &Words<'_>, point: usize) -> (usize, usize) {
     let answer = words.answer;
-    let touching = (0..answer.survey.readings.len())
-        .filter(|&reading| is_used(answer, reading) && answer.survey.readings[reading].points.contains(&point));
-    touching.fold((0, 0), |(tapes, others), reading| match answer.survey.readings[reading].kind {
-        Kind::Tape => (tapes + 1, others),
-        _ => (tapes, others + 1),
+    let touching = (0..answer.survey.readings.len()).filter(|&reading| {
+        is_used(answer, reading) && answer.survey.readings[reading].points.contains(&point)
+    });
+    touching.fold((0, 0), |(tapes, others), reading| {
+        match answer.survey.readings[reading].kind {
+            Kind::Tape => (tapes + 1, others),
+            _ => (tapes, others + 1),
+        }
     })
 }
 
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn lower_first(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }

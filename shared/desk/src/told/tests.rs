@@ -1,1 +1,102 @@
+use super::*;
+use crate::hand_made;
 
+fn section<'a>(told: &'a Told, title: &str) -> &'a Section {
+    told.sections
+        .iter()
+        .find(|section| section.title == title)
+        .expect("the section is told")
+}
+
+#[test]
+fn the_headline_says_what_is_so_and_what_to_do() {
+    let told = Told::of(&hand_made::answer());
+    assert_eq!(told.headline.verdict, "1 reading held out, 5 doubts open.");
+    assert!(
+        told.headline
+            .action
+            .starts_with("They stand between you and an order for tube.")
+    );
+    assert_eq!(
+        told.stamp,
+        "1 reading held out, 1 unchecked. Measured, not approved."
+    );
+}
+
+#[test]
+fn a_suspect_is_told_with_how_far_it_is_off_and_the_likely_slip() {
+    let told = Told::of(&hand_made::answer());
+    let item = &section(&told, "Off, and held out").items[0];
+    assert_eq!(item.head, "r2: tape from sill-RR to sill-RL");
+    assert_eq!(item.said[0], "Off by 1 in long.");
+    assert_eq!(
+        item.said[1],
+        "Likely read from the 1 inch mark. Odds 97 in 100. Without it: 48 in."
+    );
+    assert_eq!(
+        item.said[2],
+        "Typed 49 in. Read: 49 in. The others expect: 48 in."
+    );
+}
+
+#[test]
+fn a_group_is_told_as_a_group() {
+    let told = Told::of(&hand_made::answer());
+    let item = &section(&told, "Cannot tell which").items[0];
+    assert_eq!(item.head, "Cannot tell which of these 2 is off. Read both again.");
+    assert_eq!(item.said.len(), 2);
+}
+
+#[test]
+fn a_loose_point_is_told_with_how_it_moves() {
+    let told = Told::of(&hand_made::answer());
+    let item = &section(&told, "Points that can move").items[0];
+    assert_eq!(item.head, "roof can move.");
+    assert_eq!(
+        item.said,
+        [
+            "Only one tape holds it. Tape it from three more points.",
+            "It moves left or right together with up or down."
+        ]
+    );
+}
+
+#[test]
+fn plus_or_minus_is_rounded_up_and_never_told_where_it_is_not_known() {
+    let told = Told::of(&hand_made::answer());
+    let sure = told.points[1].half_widths.each_ref().map(|half| half.as_deref());
+    assert_eq!(sure, [Some("1/16"), Some("0"), Some("0")]);
+    assert_eq!(
+        told.points[2].half_widths[0].as_deref(),
+        Some("1/8"),
+        "1.96 mm is more than 1/16 in"
+    );
+    assert_eq!(told.points[3].half_widths, [None, None, None]);
+    assert_eq!(told.points[3].coordinates, [Some("10".to_owned()), None, None]);
+}
+
+#[test]
+fn millimetres_are_told_where_the_crew_works_in_them() {
+    let mut answer = hand_made::answer();
+    answer.crew_unit = LengthUnit::Millimetre;
+    let told = Told::of(&answer);
+    assert_eq!(told.unit, "mm");
+    assert_eq!(told.points[1].coordinates[0].as_deref(), Some("1381.1"));
+    assert_eq!(
+        told.points[1].half_widths[0].as_deref(),
+        Some("1.0"),
+        "0.98 mm, rounded up"
+    );
+}
+
+#[test]
+fn nothing_is_called_what_only_a_person_may_call_it() {
+    let told = format!("{:?} {CAUTION}", Told::of(&hand_made::answer())).to_lowercase();
+    for word in ["clean", "safe", "ready", "certified", "all good"] {
+        assert!(!told.contains(word), "{word}");
+    }
+    assert_eq!(
+        told.matches("approved").count(),
+        told.matches("measured, not approved.").count()
+    );
+}

@@ -109,20 +109,31 @@ impl Words<'_> {
 }
 
 fn without_unit(text: String) -> String {
-    text.strip_suffix(" in").or_else(|| text.strip_suffix(" mm")).unwrap_or(&text).to_owned()
+    text.strip_suffix(" in")
+        .or_else(|| text.strip_suffix(" mm"))
+        .unwrap_or(&text)
+        .to_owned()
 }
 
 /// The ways in which a point can move: `up or down`, `ahead or back and left or right`.
 pub(super) fn direction(along: [f64; 3]) -> String {
     let ways = ["ahead or back", "left or right", "up or down"];
     let most = along.iter().fold(0.0, |most: f64, part| most.max(part.abs()));
-    let named: Vec<&str> =
-        ways.into_iter().zip(along).filter(|(_, part)| part.abs() > 0.4 * most).map(|(way, _)| way).collect();
+    let named: Vec<&str> = ways
+        .into_iter()
+        .zip(along)
+        .filter(|(_, part)| part.abs() > 0.4 * most)
+        .map(|(way, _)| way)
+        .collect();
     named.join(" together with ")
 }
 
 /// Small numbers as words.
 pub(super) fn number(count: usize) -> String {
-    let small = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"];
-    small.get(count).map_or_else(|| count.to_string(), |word| (*word).to_owned())
+    let small = [
+        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
+    ];
+    small
+        .get(count)
+        .map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }

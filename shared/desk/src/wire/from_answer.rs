@@ -12,14 +12,24 @@ use crate::AdjustAnswer;
 impl AdjustmentWire {
     /// The wire twin of an answer.
     pub fn of(answer: &AdjustAnswer) -> AdjustmentWire {
-        let AdjustAnswer { survey, adjustment, problems, .. } = answer;
+        let AdjustAnswer {
+            survey,
+            adjustment,
+            problems,
+            ..
+        } = answer;
         let label = |point: usize| survey.points[point].label.to_string();
         AdjustmentWire {
             format: 1,
             frame: frame(&adjustment.frame),
             handedness: handedness(adjustment.handedness),
             outcome: outcome(adjustment.outcome),
-            points: adjustment.points.iter().enumerate().map(|(i, it)| point(label(i), it)).collect(),
+            points: adjustment
+                .points
+                .iter()
+                .enumerate()
+                .map(|(i, it)| point(label(i), it))
+                .collect(),
             readings: survey
                 .readings
                 .iter()
@@ -30,7 +40,10 @@ impl AdjustmentWire {
             loose: adjustment
                 .loose
                 .iter()
-                .map(|it| LooseWire { label: label(it.point), directions: it.directions.clone() })
+                .map(|it| LooseWire {
+                    label: label(it.point),
+                    directions: it.directions.clone(),
+                })
                 .collect(),
             two_valued: adjustment
                 .two_valued
@@ -59,7 +72,11 @@ impl AdjustmentWire {
                 })
                 .collect(),
             symmetry: None,
-            instruments: adjustment.instruments.iter().map(|it| instrument(survey, it)).collect(),
+            instruments: adjustment
+                .instruments
+                .iter()
+                .map(|it| instrument(survey, it))
+                .collect(),
             problems: problems
                 .iter()
                 .map(|it| ProblemWire {
@@ -82,15 +99,21 @@ impl AdjustmentWire {
 fn frame(frame: &Frame) -> FrameWire {
     let text = ToString::to_string;
     match frame {
-        Frame::Three { origin, ahead, left } => {
-            FrameWire::Three { origin: text(origin), ahead: text(ahead), left: text(left) }
-        }
-        Frame::Plumb { origin, ahead, left } => {
-            FrameWire::Plumb { origin: text(origin), ahead: text(ahead), left: text(left) }
-        }
-        Frame::Centreline { origin, ahead, above } => {
-            FrameWire::Centreline { origin: text(origin), ahead: text(ahead), above: text(above) }
-        }
+        Frame::Three { origin, ahead, left } => FrameWire::Three {
+            origin: text(origin),
+            ahead: text(ahead),
+            left: text(left),
+        },
+        Frame::Plumb { origin, ahead, left } => FrameWire::Plumb {
+            origin: text(origin),
+            ahead: text(ahead),
+            left: text(left),
+        },
+        Frame::Centreline { origin, ahead, above } => FrameWire::Centreline {
+            origin: text(origin),
+            ahead: text(ahead),
+            above: text(above),
+        },
         Frame::Bench => FrameWire::Bench,
     }
 }
@@ -120,7 +143,11 @@ fn outcome(outcome: Outcome) -> &'static str {
 
 fn point(label: String, point: &AdjustedPoint) -> PointWire {
     let [x_mm, y_mm, z_mm] = point.coordinates_mm;
-    let sd = |axis: usize| point.covariance_mm2.map(|covariance| covariance[axis][axis].max(0.0).sqrt());
+    let sd = |axis: usize| {
+        point
+            .covariance_mm2
+            .map(|covariance| covariance[axis][axis].max(0.0).sqrt())
+    };
     PointWire {
         label,
         x_mm,
@@ -166,7 +193,10 @@ fn reading(id: &str, kind: Kind, found: &AdjustedReading, label: &impl Fn(usize)
         likely_slip: found.likely_slip.as_ref().map(|likely| LikelySlipWire {
             name: likely.slip.word(),
             corrected: likely.corrected.map(shown),
-            belongs_to: likely.belongs_to.as_ref().map(|points| points.iter().map(|&it| label(it)).collect()),
+            belongs_to: likely
+                .belongs_to
+                .as_ref()
+                .map(|points| points.iter().map(|&it| label(it)).collect()),
             odds: likely.odds,
         }),
     }
@@ -205,7 +235,11 @@ fn instrument(survey: &Survey, found: &adjust::InstrumentBehaviour) -> Instrumen
 
 /// Whether an instrument's deviations are angles: an angle finder, or one that only angles were read with.
 pub(crate) fn reads_angles(survey: &Survey, instrument: usize) -> bool {
-    let mut its = survey.readings.iter().filter(|reading| reading.instrument == Some(instrument)).peekable();
+    let mut its = survey
+        .readings
+        .iter()
+        .filter(|reading| reading.instrument == Some(instrument))
+        .peekable();
     match its.peek() {
         Some(_) => its.all(|reading| reading.kind.quantity() == Quantity::Angle),
         None => survey.instruments[instrument].kind == survey::InstrumentKind::Finder,
