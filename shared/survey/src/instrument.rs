@@ -128,6 +128,13 @@ pub fn default_sd(kind: Kind, instrument: Option<&Instrument>, observed_mm: f64)
     }
 }
 
+/// What the permitted error of a class grows by with each metre, in mm: b of Directive 2014/32/EU, Annex X,
+/// chapter I. The part of a tape's error that all its readings share is of this size.
+pub fn permitted_per_metre(class: Class) -> f64 {
+    let [_, b, _] = class.abc();
+    b
+}
+
 const GRADUATION_MM: f64 = 1.0;
 const POINT_SD_MM: f64 = 0.5;
 const ANGLE_SD_DEG: f64 = 0.2;
@@ -245,6 +252,10 @@ mod tests {
             permitted_error(Class::II, false, 5000.0)
         );
         assert!((permitted_error(Class::II, false, 5000.1) - 1.5).abs() < 1e-12);
+        assert_eq!(
+            [Class::I, Class::II, Class::III].map(permitted_per_metre),
+            [0.1, 0.2, 0.4]
+        );
     }
 
     #[test]

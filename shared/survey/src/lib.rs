@@ -59,7 +59,7 @@ mod unit_error;
 
 pub use angle::{format_angle, parse_angle};
 pub use frame::{Frame, FrameError, parse_frame};
-pub use instrument::{Class, Instrument, InstrumentKind, default_sd};
+pub use instrument::{Class, Instrument, InstrumentKind, default_sd, permitted_per_metre};
 pub use length::{INCH_MM, LengthUnit, parse_length};
 pub use point::{Label, Point, Side};
 pub use print::{LengthFormat, format_length};

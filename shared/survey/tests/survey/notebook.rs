@@ -1,6 +1,6 @@
 //! A whole survey as a crew types it.
 
-use survey::{Kind, Label, ReadFrom, Side};
+use survey::{Kind, Label, Quantity, ReadFrom, Side};
 
 use crate::read;
 
@@ -55,4 +55,28 @@ fn observed_is_after_add_and_zero_offset() {
         survey.instrument_of(q8).map(|tape| tape.name.as_str()),
         Some("shop-8m")
     );
+}
+
+#[test]
+fn observed_and_sd_are_those_of_the_reference() {
+    // observed.csv is from the reference solution of this invented survey, computed independently (SciPy).
+    let survey = notebook();
+    let expected = include_str!("../data/notebook/observed.csv").lines().skip(1);
+    let mut count = 0;
+    for (reading, line) in survey.readings.iter().zip(expected) {
+        let cells: Vec<&str> = line.split(',').collect();
+        let shown = |value: f64| match reading.kind.quantity() {
+            Quantity::Length => value,
+            Quantity::Angle => value.to_degrees(),
+        };
+        let (observed, sd): (f64, f64) = (cells[1].parse().unwrap(), cells[2].parse().unwrap());
+        assert_eq!(reading.id, cells[0]);
+        assert!(
+            (shown(reading.observed) - observed).abs() < 1e-9,
+            "{line}: {reading:?}"
+        );
+        assert!((shown(reading.sd) - sd).abs() < 1e-9, "{line}: {reading:?}");
+        count += 1;
+    }
+    assert_eq!(count, 270);
 }
