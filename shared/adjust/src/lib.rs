@@ -1,56 +1,85 @@
-//! From readings to an adjustment.
+//! From the readings of a shell survey to trusted points.
+//!
+//! Two people tape a bare shell: some two hundred distances between forty points, a few slopes, rises and angles.
+//! This crate turns them into coordinates, says how sure each is, and which readings do not agree with the rest.
+//! It does not read files, keep a log or draw; it has no clock, no randomness and no threads, so the same survey
+//! gives the same digits whatever the order of entry.
+//!
+//! ```
+//! use survey::{SheetText, Sheets, read_sheets};
+//!
+//! // Five points, all ten distances: the least figure in space that has any check at all.
+//! let sheet = b"id,kind,a,b,value\n\
+//!     1,tape,floor L,floor R,1000 mm\n2,tape,floor L,sill L,600 mm\n3,tape,floor R,sill L,1166.2 mm\n\
+//!     4,tape,floor L,header,900 mm\n5,tape,floor R,header,1345.4 mm\n6,tape,sill L,header,1081.7 mm\n\
+//!     7,tape,floor L,strut,1475.1 mm\n8,tape,floor R,strut,1085.2 mm\n9,tape,sill L,strut,1345.4 mm\n\
+//!     10,tape,header,strut,1166.2 mm\n";
+//! let readings = SheetText { name: "readings.csv", bytes: sheet };
+//! let (survey, problems) = read_sheets(&Sheets { readings, points: None, instruments: None, unit: None });
+//! assert!(problems.is_empty());
+//! let adjustment = adjust::adjust(&survey.expect("a good sheet"), &adjust::Settings::default())?;
+//! assert_eq!(adjustment.summary.degrees_of_freedom, 1);
+//! # Ok::<(), adjust::Unsolvable>(())
+//! ```
+//!
+//! # The mathematics, in the order it happens
+//!
+//! **Observation equations** (`observe`). Each kind of reading is a function of the points it touches and, for
+//! slopes and rises, of the plumb direction of its stand: two more unknowns a stand. A residual is v = adjusted −
+//! observed.
+//!
+//! **Start** (`start`). Least squares needs a beginning near the truth. Rough positions serve where they are;
+//! otherwise the distances alone do, first in five dimensions and then squeezed into three (see the module for
+//! the sources). Shortest-path scaling by itself is no start: far pairs are overrated, and a floor frame that is
+//! flat to a finger's width leaves the sign of every height open.
+//!
+//! **Least squares** (`solve`). Minimise Σ (v/σ)². With the design matrix A, weights P = diag(1/σ²) and normal
+//! matrix N = AᵀPA (E. M. Mikhail, *Observations and Least Squares*, 1976), damped Gauss–Newton steps on sparse
+//! normal equations.
+//!
+//! **Datum** (`gauge`). Distances do not say where the shell lies: N has up to six null directions. Rows over
+//! three anchor points fix just those, and change no residual. The coordinates go to the frame asked for together
+//! with their covariance (`frames`).
+//!
+//! **What is free** (`sparse`, `fit`). A point with two tapes can swing. Such motions show as vanishing pivots of
+//! the factor; each gives one vector, and the points that it moves are loose, with their directions. Their
+//! coordinates are not given.
+//!
+//! **How sure** (`fit`). Q = N⁻¹ on the pattern of the factor only, by the recursion of Takahashi; everything else
+//! by single solves. For a reading with row a: the redundancy number r = 1 − aQaᵀ/σ² is the share of it that the
+//! others check, and Σ r is the degrees of freedom.
+//!
+//! **Tests** (`doubts`). w = v/(σ√r) is standard normal for a good reading (W. Baarda 1968). A slip ∇ shifts it by
+//! ∇√r/σ, so the smallest slip seen with 80 % power is σ (z + 0.8416)/√r. The critical value z grows with the
+//! number of readings ([`critical_w`]). A tape's class error is much the same in all its readings; it is not noise,
+//! no residual shows it, and it acts on the scale of the whole: see [`Adjustment::scale_uncertainty`].
+//!
+//! **Limits.** A slip below about five standard deviations cannot be found by any adjustment: 7/16 read as 9/16 is
+//! 3.2 mm. The cure is a second, blind reading. Slips that agree with each other may mask each other; the search
+//! goes one by one from two beginnings and says `cannot tell` where removals eat what would check them.
+//!
+//! **Likely slips** (`slips`). Bayes' rule over a short catalogue, with priors from one table ([`PRIORS`]).
 
+mod adjustment;
+mod ambiguity;
+mod doubts;
+mod fit;
+mod frames;
+mod gauge;
+mod hand;
+mod network;
+mod next;
+mod observe;
+pub mod quantiles;
+mod report;
 mod result;
+pub mod rigid;
+mod slips;
+mod solve;
+mod sparse;
+mod start;
 
+pub use adjustment::{Adjustment, Solution, adjust};
+pub use quantiles::critical_w;
 pub use result::*;
-use survey::Survey;
-
-/// The least-squares result of a survey.
-#[derive(Debug, Clone)]
-pub struct Adjustment {
-    /// The frame of the coordinates.
-    pub frame: survey::Frame,
-    /// What decided between mirror images.
-    pub handedness: Handedness,
-    /// The most serious thing that applies.
-    pub outcome: Outcome,
-    /// The points, in the order of the survey.
-    pub points: Vec<AdjustedPoint>,
-    /// The readings, in the order of the survey.
-    pub readings: Vec<AdjustedReading>,
-    /// The figures of the whole.
-    pub summary: Summary,
-    /// Points that are not pinned down.
-    pub loose: Vec<Loose>,
-    /// Points with two places.
-    pub two_valued: Vec<TwoValued>,
-    /// Groups of points that hang together but not with each other.
-    pub islands: Vec<Vec<usize>>,
-    /// What to read next, best first, at most 20.
-    pub next: Vec<NextReading>,
-    /// How the instruments behave.
-    pub instruments: Vec<InstrumentBehaviour>,
-    /// What must be told beside the result.
-    pub problems: Vec<String>,
-}
-
-/// Solves a survey.
-pub fn adjust(survey: &Survey, settings: &Settings) -> Result<Adjustment, Unsolvable> {
-    let _ = (survey, settings);
-    Err(Unsolvable::NoReadings)
-}
-
-impl Adjustment {
-    /// The distance between two points, measured or not, with its standard deviation; `None` where a point
-    /// is not pinned down.
-    pub fn distance(&self, a: usize, b: usize) -> Option<Estimate> {
-        let _ = (a, b);
-        None
-    }
-
-    /// What the readings in use predict for another one, without solving again.
-    pub fn predict(&self, kind: survey::Kind, points: &[usize], stand: &str) -> Option<Estimate> {
-        let _ = (kind, points, stand);
-        None
-    }
-}
+pub use slips::PRIORS;

@@ -61,8 +61,6 @@ pub enum Outcome {
     Fits,
     /// Readings are held out.
     SuspectsHeldOut,
-    /// Nothing checks the readings: no redundancy.
-    NothingChecked,
     /// Something is off, and the readings cannot tell what.
     CannotTell,
     /// Points have two possible places.
@@ -71,6 +69,8 @@ pub enum Outcome {
     LoosePoints,
     /// Groups of points hang together but not with each other.
     Islands,
+    /// Nothing checks the readings: no redundancy.
+    NothingChecked,
 }
 
 /// What decided between the two mirror images of the whole survey.

@@ -1,0 +1,418 @@
+//! The whole adjustment, in the order in which it happens.
+
+use crate::ambiguity::{Alternative, other_hand, second_places};
+use crate::doubts::{Doubts, search};
+use crate::fit::Fit;
+use crate::frames::{Axes, Carried, Placed};
+use crate::gauge::well_shaped;
+use crate::hand;
+use crate::network::Network;
+use crate::result::*;
+use crate::start;
+use survey::{Frame, Kind, Label, Side, Survey};
+
+/// The least-squares result of a survey.
+#[derive(Debug, Clone)]
+pub struct Adjustment {
+    /// The frame of the coordinates.
+    pub frame: Frame,
+    /// What decided between mirror images.
+    pub handedness: Handedness,
+    /// The most serious thing that applies.
+    pub outcome: Outcome,
+    /// The points, in the order of the survey.
+    pub points: Vec<AdjustedPoint>,
+    /// The readings, in the order of the survey.
+    pub readings: Vec<AdjustedReading>,
+    /// The figures of the whole.
+    pub summary: Summary,
+    /// Points that are not pinned down.
+    pub loose: Vec<Loose>,
+    /// Points with two places.
+    pub two_valued: Vec<TwoValued>,
+    /// Groups of points that hang together but not with each other; empty where all do.
+    pub islands: Vec<Vec<usize>>,
+    /// What to read next, best first, at most 20.
+    pub next: Vec<NextReading>,
+    /// How the instruments behave.
+    pub instruments: Vec<InstrumentBehaviour>,
+    /// Standard deviation of the scale of the whole, mm per m: the class error of a tape is much the same in all
+    /// its readings, so no residual shows it. `None` where no tape's class is known.
+    pub scale_uncertainty: Option<f64>,
+    /// What must be told beside the result.
+    pub problems: Vec<String>,
+    /// What distances and predictions are computed from; `None` in a result put together by hand.
+    pub solution: Option<Box<Solution>>,
+}
+
+/// The solved network behind an [`Adjustment`].
+#[derive(Debug, Clone)]
+pub struct Solution {
+    network: Network,
+    fit: Fit,
+    free_net: Carried,
+    pinned_down: Vec<bool>,
+    scale: f64,
+}
+
+/// Solves a survey.
+///
+/// # Errors
+/// [`Unsolvable`] says what is missing where not even a part of the shell can be placed. Doubts, loose points and
+/// islands are no errors: they are in the result.
+pub fn adjust(survey: &Survey, settings: &Settings) -> Result<Adjustment, Unsolvable> {
+    let network = Network::new(survey, settings.estimate_offsets);
+    let active = network.in_use();
+    enough(survey, &network, &active)?;
+    for label in frame_labels(settings) {
+        if survey.point_index(label).is_none() {
+            return Err(Unsolvable::UnknownFramePoint(label.clone()));
+        }
+    }
+    let start = start::find(&network, &active);
+    let all = Fit::new(&network, &active, start.at);
+    if !all.chi_square.is_finite() || !all.converged && all.chi_square > 1e6 * all.readings() as f64 {
+        return Err(Unsolvable::NotConverged(
+            "check the values and units of the longest readings".into(),
+        ));
+    }
+    let mut doubts = search(&network, &all);
+    let pairs = mirror_pairs(survey, &network);
+    let frame = match &settings.frame {
+        Some(frame) => frame.clone(),
+        None => default_frame(survey, &network, &doubts.fit)?,
+    };
+    let axes = axes(survey, &network, &frame)?;
+    let mut problems = Vec::new();
+
+    // The hand of the whole, then the points that have two places of their own.
+    let other = other_hand(&network, &doubts.fit);
+    let chosen = hand::choose(
+        &network,
+        survey,
+        settings,
+        axes,
+        &pairs,
+        &doubts.fit.at,
+        other.as_ref(),
+    );
+    problems.extend(chosen.problems);
+    if let (true, Some(other)) = (chosen.other, &other) {
+        take(&network, &mut doubts, other);
+    }
+    let two_places = settle_second_places(&network, survey, &mut doubts, axes, &pairs);
+    let unresolved = (chosen.by == Handedness::Unresolved).then_some(other).flatten();
+
+    let final_fit = match settings.suspects {
+        Suspects::Hold => doubts.fit.clone(),
+        Suspects::Keep => Fit::new(&network, &active, doubts.fit.at.clone()),
+    };
+    let placed = Placed::new(&network, survey, &final_fit.at, axes, &pairs).map_err(Unsolvable::BadFrame)?;
+    frame_is_held(survey, &network, &final_fit, axes)?;
+    let carried = placed.carry(&final_fit);
+    let free_net = Placed::free_net(&network, &final_fit).carry(&final_fit);
+    let told = crate::report::Told {
+        network: &network,
+        survey,
+        settings,
+        all: &all,
+        fit: &final_fit,
+        doubts: &doubts,
+        carried: &carried,
+        axes,
+        pairs: &pairs,
+        two_places: &two_places,
+        other_hand: unresolved.as_ref(),
+    };
+    let mut adjustment = told.adjustment(frame, chosen.by);
+    adjustment.problems.splice(0..0, problems);
+    let pinned_down = adjustment
+        .points
+        .iter()
+        .map(|p| p.status == PointStatus::Fixed)
+        .collect();
+    let scale = told.variance_scale();
+    adjustment.solution = Some(Box::new(Solution {
+        network,
+        fit: final_fit,
+        free_net,
+        pinned_down,
+        scale,
+    }));
+    Ok(adjustment)
+}
+
+impl Adjustment {
+    /// The distance between two points, measured or not, with its standard deviation; `None` where a point is
+    /// not pinned down.
+    pub fn distance(&self, a: usize, b: usize) -> Option<Estimate> {
+        self.predict(Kind::Tape, &[a, b], "")
+    }
+
+    /// What the readings in use predict for another one, without solving again: indices into the survey's points,
+    /// and the stand for slopes and rises. `None` where that is not determined.
+    pub fn predict(&self, kind: Kind, points: &[usize], stand: &str) -> Option<Estimate> {
+        let Solution {
+            network,
+            fit,
+            pinned_down,
+            scale,
+            ..
+        } = self.solution.as_deref()?;
+        if points.len() != kind.point_count()
+            || points.iter().any(|&p| !pinned_down.get(p).is_some_and(|x| *x))
+        {
+            return None;
+        }
+        let canonical: Vec<usize> = points.iter().map(|&p| network.canonical_point[p]).collect();
+        let stand = network.stands.iter().position(|name| name == stand);
+        let (value, variance, _) = fit.predict(network, kind, &canonical, stand)?;
+        let bench = matches!(kind, Kind::X | Kind::Y | Kind::Z);
+        let shift = if bench {
+            network.origin[crate::observe::axis_of(kind)]
+        } else {
+            0.0
+        };
+        Some(Estimate {
+            value: value + shift,
+            sd: (variance * scale).sqrt(),
+        })
+    }
+
+    /// The covariance of a point in the free net, where no point is preferred: inner constraints over all points.
+    pub fn free_net_covariance(&self, point: usize) -> Option<[[f64; 3]; 3]> {
+        let Solution {
+            network,
+            fit,
+            free_net,
+            pinned_down,
+            scale,
+        } = self.solution.as_deref()?;
+        pinned_down.get(point).filter(|held| **held)?;
+        let covariance = free_net.covariance(network, fit, network.canonical_point[point]) * *scale;
+        Some([0, 1, 2].map(|i| [0, 1, 2].map(|j| covariance[(i, j)])))
+    }
+}
+
+/// Whether there is anything to solve.
+fn enough(survey: &Survey, network: &Network, active: &[bool]) -> Result<(), Unsolvable> {
+    if !active.contains(&true) {
+        return Err(Unsolvable::NoReadings);
+    }
+    let sized = network
+        .observations
+        .iter()
+        .zip(active)
+        .any(|(o, active)| *active && o.kind.quantity() == survey::Quantity::Length);
+    let known = survey.points.iter().filter(|p| p.fixed.contains(&true)).count();
+    if !sized && known < 2 {
+        return Err(Unsolvable::NoLength);
+    }
+    let largest = network.components(active).first().map_or(0, Vec::len);
+    if largest < 3 && !network.has_bench() {
+        return Err(Unsolvable::TooFewPoints { points: largest });
+    }
+    Ok(())
+}
+
+fn frame_labels(settings: &Settings) -> Vec<&Label> {
+    let mut labels = match &settings.frame {
+        Some(Frame::Three { origin, ahead, left } | Frame::Plumb { origin, ahead, left }) => {
+            vec![origin, ahead, left]
+        }
+        Some(Frame::Centreline { origin, ahead, above }) => vec![origin, ahead, above],
+        Some(Frame::Bench) | None => Vec::new(),
+    };
+    labels.extend(&settings.above);
+    labels
+}
+
+fn axes(survey: &Survey, network: &Network, frame: &Frame) -> Result<Axes, Unsolvable> {
+    let find = |label: &Label| {
+        let index = survey
+            .point_index(label)
+            .ok_or_else(|| Unsolvable::UnknownFramePoint(label.clone()))?;
+        Ok(network.canonical_point[index])
+    };
+    Ok(match frame {
+        Frame::Three { origin, ahead, left } => Axes::Three {
+            origin: find(origin)?,
+            ahead: find(ahead)?,
+            left: find(left)?,
+        },
+        Frame::Plumb { origin, ahead, left } => {
+            let stand = network.first_stand.ok_or_else(|| {
+                Unsolvable::BadFrame(
+                    "there is no slope or rise in use, so the plumb line is not known".into(),
+                )
+            })?;
+            Axes::Plumb {
+                origin: find(origin)?,
+                ahead: find(ahead)?,
+                left: find(left)?,
+                stand,
+            }
+        }
+        Frame::Centreline { origin, ahead, above } => Axes::Centreline {
+            origin: find(origin)?,
+            ahead: find(ahead)?,
+            above: find(above)?,
+        },
+        Frame::Bench if network.has_bench() => Axes::Bench,
+        Frame::Bench => {
+            return Err(Unsolvable::BadFrame(
+                "nothing is fixed and no x, y or z was read, so there is no bench frame".into(),
+            ));
+        }
+    })
+}
+
+/// The bench frame where there is one, else three well-shaped points that are pinned down.
+fn default_frame(survey: &Survey, network: &Network, fit: &Fit) -> Result<Frame, Unsolvable> {
+    if network.has_bench() {
+        return Ok(Frame::Bench);
+    }
+    let group = network
+        .components(&fit.active)
+        .into_iter()
+        .next()
+        .unwrap_or_default();
+    let mut held: Vec<usize> = group
+        .iter()
+        .copied()
+        .filter(|&p| fit.directions(network, p).is_empty())
+        .collect();
+    let doubtful: Vec<usize> = second_places(network, fit, &held)
+        .into_iter()
+        .flat_map(|other| other.moved)
+        .collect();
+    if held.len() - doubtful.len().min(held.len()) >= 3 {
+        held.retain(|p| !doubtful.contains(p));
+    }
+    let chosen = well_shaped(&fit.at.positions, &held);
+    let [mut origin, ahead, mut left] = chosen[..] else {
+        return Err(Unsolvable::BadFrame(format!(
+            "only {} of the points are pinned down and not in line: a frame needs three",
+            chosen.len()
+        )));
+    };
+    // Where sides are told, +y must not point to the right.
+    let side = |p: usize| survey.points[network.survey_point[p]].side;
+    if side(left) == Some(Side::Right) && side(origin) == Some(Side::Left) {
+        std::mem::swap(&mut origin, &mut left);
+    }
+    let label = |p: usize| survey.points[network.survey_point[p]].label.clone();
+    Ok(Frame::Three {
+        origin: label(origin),
+        ahead: label(ahead),
+        left: label(left),
+    })
+}
+
+/// The points of a frame must themselves be pinned down.
+fn frame_is_held(survey: &Survey, network: &Network, fit: &Fit, axes: Axes) -> Result<(), Unsolvable> {
+    let points = match axes {
+        Axes::Three { origin, ahead, left }
+        | Axes::Plumb {
+            origin, ahead, left, ..
+        } => {
+            vec![origin, ahead, left]
+        }
+        Axes::Centreline { origin, ahead, above } => vec![origin, ahead, above],
+        Axes::Bench => Vec::new(),
+    };
+    match points
+        .into_iter()
+        .find(|&p| !fit.directions(network, p).is_empty())
+    {
+        Some(p) => Err(Unsolvable::BadFrame(format!(
+            "`{}` is not pinned down by the readings: tape it from more points, or choose another",
+            survey.points[network.survey_point[p]].label
+        ))),
+        None => Ok(()),
+    }
+}
+
+/// Mirror pairs by canonical index, the left point first where sides are told.
+fn mirror_pairs(survey: &Survey, network: &Network) -> Vec<[usize; 2]> {
+    let mut pairs = Vec::new();
+    for (p, &original) in network.survey_point.iter().enumerate() {
+        let Some(partner) = survey.points[original].mirror else {
+            continue;
+        };
+        let q = network.canonical_point[partner];
+        let pair = if survey.points[original].side == Some(Side::Right) {
+            [q, p]
+        } else {
+            [p, q]
+        };
+        if p != q && !pairs.contains(&pair) && !pairs.contains(&[pair[1], pair[0]]) {
+            pairs.push(pair);
+        }
+    }
+    pairs
+}
+
+/// Goes over to another arrangement.
+fn take(network: &Network, doubts: &mut Doubts, other: &Alternative) {
+    doubts.fit = Fit::new(network, &doubts.fit.active, other.at.clone());
+}
+
+/// Points with two places: where rough positions choose, they do; the others are returned.
+fn settle_second_places(
+    network: &Network,
+    survey: &Survey,
+    doubts: &mut Doubts,
+    axes: Axes,
+    pairs: &[[usize; 2]],
+) -> Vec<Alternative> {
+    let everyone: Vec<usize> = (0..network.point_count()).collect();
+    let mut open = Vec::new();
+    for alternative in second_places(network, &doubts.fit, &everyone) {
+        match rough_choice(network, survey, doubts, &alternative, axes, pairs) {
+            Some(true) => take(network, doubts, &alternative),
+            Some(false) => {}
+            None => open.push(alternative),
+        }
+    }
+    open
+}
+
+/// Whether rough positions choose the alternative: the place of the first moved point that is nearer by a third.
+fn rough_choice(
+    network: &Network,
+    survey: &Survey,
+    doubts: &Doubts,
+    other: &Alternative,
+    axes: Axes,
+    pairs: &[[usize; 2]],
+) -> Option<bool> {
+    let here = Placed::new(network, survey, &doubts.fit.at, axes, pairs).ok()?;
+    let there = Placed::new(network, survey, &other.at, axes, pairs).ok()?;
+    let (mut now, mut then) = (0.0, 0.0);
+    let mut count = 0;
+    for &p in &other.moved {
+        let (a, b) = (
+            here.coordinates(&doubts.fit.at.positions[p]),
+            there.coordinates(&other.at.positions[p]),
+        );
+        for k in 0..3 {
+            if let Some(rough) = network.rough[p][k].filter(|_| !network.fixed[p][k]) {
+                let rough = rough + network.origin[k];
+                now += (a[k] - rough) * (a[k] - rough);
+                then += (b[k] - rough) * (b[k] - rough);
+                count += 1;
+            }
+        }
+    }
+    if count < 2 {
+        return None;
+    }
+    if now < 0.44 * then {
+        Some(false)
+    } else if then < 0.44 * now {
+        Some(true)
+    } else {
+        None
+    }
+}

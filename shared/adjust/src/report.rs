@@ -1,0 +1,418 @@
+//! From a solved network to the plain result, in the order and the frame of the survey.
+
+use crate::adjustment::Adjustment;
+use crate::ambiguity::Alternative;
+use crate::doubts::{Doubts, LOOK_AGAIN};
+use crate::fit::{Fit, NO_REDUNDANCY};
+use crate::frames::{Axes, Carried, Placed};
+use crate::network::Network;
+use crate::observe::Vec3;
+use crate::quantiles::chi_square_quantile;
+use crate::result::*;
+use nalgebra::Matrix3;
+use survey::{Class, Frame, InstrumentKind, Kind, Quantity, Survey};
+
+/// The quantile of 80 % power, as formats use it.
+const POWER: f64 = 0.8416;
+/// A slip that hides up to here is unchecked.
+const UNCHECKED_MM: f64 = 25.4;
+const UNCHECKED_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
+
+/// Everything that the result is told from.
+pub(crate) struct Told<'a> {
+    pub(crate) network: &'a Network,
+    pub(crate) survey: &'a Survey,
+    pub(crate) settings: &'a Settings,
+    pub(crate) all: &'a Fit,
+    pub(crate) fit: &'a Fit,
+    pub(crate) doubts: &'a Doubts,
+    pub(crate) carried: &'a Carried,
+    pub(crate) axes: Axes,
+    pub(crate) pairs: &'a [[usize; 2]],
+    pub(crate) two_places: &'a [Alternative],
+    pub(crate) other_hand: Option<&'a Alternative>,
+}
+
+impl Told<'_> {
+    /// The factor on every variance: 1 unless the variance found is asked for.
+    pub(crate) fn variance_scale(&self) -> f64 {
+        let dof = self.fit.degrees_of_freedom(self.network);
+        if self.settings.scale && dof > 0 {
+            self.fit.chi_square / dof as f64
+        } else {
+            1.0
+        }
+    }
+
+    /// The whole result.
+    pub(crate) fn adjustment(&self, frame: Frame, handedness: Handedness) -> Adjustment {
+        let n = self.survey.points.len();
+        let two_valued = self.two_valued();
+        let mut loose = Vec::new();
+        let mut points = Vec::with_capacity(n);
+        let mut covariances: Vec<Option<Matrix3<f64>>> = vec![None; n];
+        let scale = self.variance_scale();
+        for original in 0..n {
+            let p = self.network.canonical_point[original];
+            let directions = self.fit.directions(self.network, p);
+            let two = two_valued.iter().find(|t| t.point == original);
+            if !directions.is_empty() {
+                let directions = directions
+                    .iter()
+                    .map(|d| settled_sign(self.carried.placed.direction(d)).into())
+                    .collect();
+                loose.push(Loose {
+                    point: original,
+                    directions,
+                });
+                points.push(unknown(PointStatus::Loose));
+            } else if let Some(two) = two {
+                // What both candidates share is known.
+                let shared = [0, 1, 2].map(|k| {
+                    let [a, b] = [two.candidates[0][k], two.candidates[1][k]];
+                    ((a - b).abs() < 1e-3).then_some(a)
+                });
+                let all_known = shared.iter().all(Option::is_some);
+                let shared = if self.other_hand.is_some() || all_known {
+                    shared
+                } else {
+                    [None; 3]
+                };
+                points.push(AdjustedPoint {
+                    coordinates_mm: shared,
+                    ..unknown(PointStatus::TwoValued)
+                });
+            } else {
+                let covariance = self.carried.covariance(self.network, self.fit, p) * scale;
+                covariances[p] = Some(covariance);
+                let place = self.carried.placed.coordinates(&self.fit.at.positions[p]);
+                points.push(known(&place, &covariance));
+            }
+        }
+        let readings = self.readings();
+        let summary = self.summary(&readings);
+        let state = crate::next::State {
+            network: self.network,
+            survey: self.survey,
+            fit: self.fit,
+            carried: self.carried,
+            covariance: &covariances,
+            two_places: self.two_places,
+        };
+        let next = crate::next::readings(&state);
+        let islands = self.islands();
+        let mut problems = self.frame_problems();
+        problems.extend(self.group_problems());
+        let outcome = self.outcome(&summary, &readings, &loose, &two_valued, &islands);
+        Adjustment {
+            frame,
+            handedness,
+            outcome,
+            points,
+            readings,
+            summary,
+            loose,
+            two_valued,
+            islands,
+            next,
+            instruments: self.instruments(),
+            scale_uncertainty: self.scale_uncertainty(),
+            problems,
+            solution: None,
+        }
+    }
+
+    fn outcome(
+        &self,
+        summary: &Summary,
+        readings: &[AdjustedReading],
+        loose: &[Loose],
+        two_valued: &[TwoValued],
+        islands: &[Vec<usize>],
+    ) -> Outcome {
+        if summary.degrees_of_freedom == 0 && !self.doubts.cannot_tell {
+            Outcome::NothingChecked
+        } else if !islands.is_empty() {
+            Outcome::Islands
+        } else if !loose.is_empty() {
+            Outcome::LoosePoints
+        } else if !two_valued.is_empty() {
+            Outcome::TwoValued
+        } else if self.doubts.cannot_tell {
+            Outcome::CannotTell
+        } else if readings
+            .iter()
+            .any(|r| matches!(r.verdict, Verdict::Suspect | Verdict::Unclear))
+        {
+            Outcome::SuspectsHeldOut
+        } else {
+            Outcome::Fits
+        }
+    }
+
+    fn two_valued(&self) -> Vec<TwoValued> {
+        let mut found: Vec<TwoValued> = Vec::new();
+        for other in self.other_hand.into_iter().chain(self.two_places) {
+            let Ok(there) = Placed::new(self.network, self.survey, &other.at, self.axes, self.pairs) else {
+                continue;
+            };
+            for &p in &other.moved {
+                let original = self.network.survey_point[p];
+                let here = self.carried.placed.coordinates(&self.fit.at.positions[p]);
+                let alternative = there.coordinates(&other.at.positions[p]);
+                let same = (here - alternative).norm() < 1e-3;
+                if same
+                    || found.iter().any(|t| t.point == original)
+                    || !self.fit.directions(self.network, p).is_empty()
+                {
+                    continue;
+                }
+                found.push(TwoValued {
+                    point: original,
+                    candidates: [here.into(), alternative.into()],
+                    chi_square: [self.fit.chi_square, other.chi_square],
+                });
+            }
+        }
+        found.sort_by_key(|t| t.point);
+        found
+    }
+
+    fn readings(&self) -> Vec<AdjustedReading> {
+        let z = self.fit.critical_w();
+        let mut readings: Vec<Option<AdjustedReading>> = vec![None; self.survey.readings.len()];
+        for (index, o) in self.network.observations.iter().enumerate() {
+            let row = &self.fit.rows[index];
+            let known = row.variance.is_some();
+            let angle = o.kind.quantity() == Quantity::Angle;
+            let group = self
+                .doubts
+                .groups
+                .iter()
+                .position(|(group, _)| group.contains(&index));
+            let verdict = if o.set_aside {
+                Verdict::SetAside
+            } else if group.is_some() {
+                Verdict::Unclear
+            } else if self.doubts.suspects.contains(&index) {
+                Verdict::Suspect
+            } else if row.w.is_some_and(|w| w.abs() > LOOK_AGAIN) {
+                Verdict::LookAgain
+            } else {
+                Verdict::Fits
+            };
+            let redundancy = row.redundancy;
+            let smallest = redundancy
+                .filter(|r| *r >= NO_REDUNDANCY)
+                .map(|r| o.sd * (z + POWER) / r.sqrt());
+            let limit = if angle { UNCHECKED_RAD } else { UNCHECKED_MM };
+            let unchecked = redundancy.is_none_or(|r| r < 1e-3) || smallest.is_none_or(|s| s > limit);
+            let doubted = matches!(verdict, Verdict::Suspect | Verdict::Unclear);
+            let mut likely_slip = doubted
+                .then(|| crate::slips::likely(self.network, self.survey, self.fit, index))
+                .flatten();
+            let observed = self.survey.readings[o.reading].observed;
+            if let Some(corrected) = likely_slip.as_mut().and_then(|slip| slip.corrected.as_mut()) {
+                // Bench coordinates are told where they were read.
+                *corrected += observed - o.value;
+            }
+            readings[o.reading] = Some(AdjustedReading {
+                observed,
+                adjusted: known.then_some(observed + row.misfit),
+                residual: known.then_some(row.misfit),
+                sd: o.sd,
+                redundancy,
+                w: row.w,
+                smallest_visible_slip: smallest,
+                unchecked: unchecked && !o.set_aside,
+                verdict,
+                group: group.map(|g| g + 1),
+                likely_slip,
+            });
+        }
+        readings.into_iter().flatten().collect()
+    }
+
+    fn summary(&self, readings: &[AdjustedReading]) -> Summary {
+        let dof = self.fit.degrees_of_freedom(self.network);
+        let band = (dof > 0).then(|| [0.025, 0.975].map(|p| chi_square_quantile(p, dof as f64)));
+        let used = self.fit.readings();
+        Summary {
+            points: self.survey.points.len(),
+            readings: used,
+            held_out: self.all.readings() - used,
+            unclear: readings.iter().filter(|r| r.verdict == Verdict::Unclear).count(),
+            unknowns: self.fit.rank(self.network),
+            degrees_of_freedom: dof,
+            chi_square: self.fit.chi_square,
+            chi_square_band_95: band,
+            chi_square_all: self.all.chi_square,
+            variance_factor: (dof > 0).then(|| self.fit.chi_square / dof as f64),
+            passes: band.map(|[low, high]| (low..=high).contains(&self.fit.chi_square)),
+            critical_w: self.fit.critical_w(),
+        }
+    }
+
+    fn islands(&self) -> Vec<Vec<usize>> {
+        let groups = self.network.components(&self.fit.active);
+        if groups.len() < 2 {
+            return Vec::new();
+        }
+        groups
+            .into_iter()
+            .map(|group| {
+                let mut group: Vec<usize> = group.into_iter().map(|p| self.network.survey_point[p]).collect();
+                group.sort_unstable();
+                group
+            })
+            .collect()
+    }
+
+    /// Sides that contradict the frame.
+    fn frame_problems(&self) -> Vec<String> {
+        let Axes::Three { left, .. } = self.axes else {
+            return Vec::new();
+        };
+        let point = &self.survey.points[self.network.survey_point[left]];
+        if point.side == Some(survey::Side::Right) && self.settings.frame.is_some() {
+            vec![format!(
+                "the frame puts +y towards `{}`, which is said to be on the right: y points to the right here",
+                point.label
+            )]
+        } else {
+            Vec::new()
+        }
+    }
+
+    /// What unclear groups that are kept do to the points.
+    fn group_problems(&self) -> Vec<String> {
+        self.doubts
+            .groups
+            .iter()
+            .enumerate()
+            .filter(|(_, (_, out))| !out)
+            .map(|(number, (group, _))| {
+                let ids: Vec<&str> = group
+                    .iter()
+                    .map(|&index| {
+                        self.survey.readings[self.network.observations[index].reading].id.as_str()
+                    })
+                    .collect();
+                format!(
+                    "cannot tell which of group {} is off ({}): all of them are still in the coordinates; read \
+                     them again",
+                    number + 1,
+                    ids.join(", ")
+                )
+            })
+            .collect()
+    }
+
+    fn instruments(&self) -> Vec<InstrumentBehaviour> {
+        let mut found = Vec::new();
+        for instrument in 0..self.survey.instruments.len() {
+            let mut redundancy = 0.0;
+            let mut weighted = 0.0;
+            let mut said = 0.0;
+            let mut count = 0;
+            for (index, o) in self.network.observations.iter().enumerate() {
+                let own = self.survey.readings[o.reading].instrument == Some(instrument);
+                if !own || !self.fit.active[index] {
+                    continue;
+                }
+                let row = &self.fit.rows[index];
+                redundancy += row.redundancy.unwrap_or(0.0);
+                weighted += (row.misfit / o.sd).powi(2);
+                said += o.sd * o.sd;
+                count += 1;
+            }
+            if count == 0 {
+                continue;
+            }
+            let said_sd = (said / f64::from(count)).sqrt();
+            let ratio = (redundancy > 0.5).then(|| weighted / redundancy);
+            found.push(InstrumentBehaviour {
+                instrument,
+                readings: count as usize,
+                redundancy,
+                variance_ratio: ratio,
+                band_95: ratio
+                    .map(|_| [0.025, 0.975].map(|p| chi_square_quantile(p, redundancy) / redundancy)),
+                said_sd,
+                behaves_like_sd: ratio.map(|ratio| said_sd * ratio.sqrt()),
+            });
+        }
+        found
+    }
+
+    /// The class error of the tapes as a scale error: b of the class in mm per m as a uniform deviation, shared
+    /// between tapes by the number of their readings.
+    fn scale_uncertainty(&self) -> Option<f64> {
+        let mut by_tape: Vec<(Option<usize>, f64)> = Vec::new();
+        for (index, o) in self.network.observations.iter().enumerate() {
+            if o.kind != Kind::Tape || !self.fit.active[index] {
+                continue;
+            }
+            let instrument = self.survey.readings[o.reading].instrument;
+            match by_tape.iter_mut().find(|(tape, _)| *tape == instrument) {
+                Some((_, count)) => *count += 1.0,
+                None => by_tape.push((instrument, 1.0)),
+            }
+        }
+        by_tape.sort_by_key(|(tape, _)| *tape);
+        let total: f64 = by_tape.iter().map(|(_, count)| count).sum();
+        let per_metre = |tape: Option<usize>| match tape.map(|i| &self.survey.instruments[i]) {
+            Some(i) if i.kind == InstrumentKind::Laser => 0.0,
+            Some(i) => permitted_per_metre(i.class),
+            None => permitted_per_metre(Class::II),
+        };
+        (total > 0.0).then(|| {
+            by_tape
+                .iter()
+                .map(|(tape, count)| (per_metre(*tape) / 3f64.sqrt() * count / total).powi(2))
+                .sum::<f64>()
+                .sqrt()
+        })
+    }
+}
+
+/// b of the accuracy class, mm for each metre: Directive 2014/32/EU, Annex X, chapter I.
+fn permitted_per_metre(class: Class) -> f64 {
+    match class {
+        Class::I => 0.1,
+        Class::II => 0.2,
+        Class::III => 0.4,
+    }
+}
+
+fn unknown(status: PointStatus) -> AdjustedPoint {
+    AdjustedPoint {
+        coordinates_mm: [None; 3],
+        covariance_mm2: None,
+        ellipsoid_95_mm: None,
+        status,
+    }
+}
+
+fn known(place: &Vec3, covariance: &Matrix3<f64>) -> AdjustedPoint {
+    let mut axes: Vec<f64> = covariance.symmetric_eigenvalues().iter().copied().collect();
+    axes.sort_by(|a, b| b.total_cmp(a));
+    let factor = chi_square_quantile(0.95, 3.0);
+    let tidy = |i: usize, j: usize| covariance[(i, j)];
+    AdjustedPoint {
+        coordinates_mm: [0, 1, 2].map(|k| Some(place[k])),
+        covariance_mm2: Some([0, 1, 2].map(|i| [0, 1, 2].map(|j| tidy(i, j)))),
+        ellipsoid_95_mm: Some([0, 1, 2].map(|i| (axes[i].max(0.0) * factor).sqrt())),
+        status: PointStatus::Fixed,
+    }
+}
+
+/// A direction and its opposite are one: the largest component is made positive.
+fn settled_sign(direction: Vec3) -> Vec3 {
+    let largest = direction.iamax();
+    if direction[largest] < 0.0 {
+        -direction
+    } else {
+        direction
+    }
+}

@@ -1,0 +1,217 @@
+//! Where to begin: positions near enough that least squares finds the true minimum.
+//!
+//! From rough positions where there are some; otherwise from the distances alone. The distances-only start
+//! ([`relaxed`]) works in more than three dimensions first, where a point that sits on the wrong side of a flat
+//! floor can swing round instead of being stuck behind it; the extra dimensions are then squeezed out. What is
+//! still on the wrong side afterwards is put right point by point ([`repair`]). Every start ends in a robust
+//! least-squares refinement, and the start with the lowest robust cost wins.
+
+mod bench;
+mod relaxed;
+mod repair;
+
+use crate::gauge::{Gauge, well_shaped};
+use crate::network::{Configuration, Network};
+use crate::observe::Vec3;
+use crate::solve::{Loss, Solved, System, cost, minimise, misfit, predicted};
+use nalgebra::Matrix3;
+use survey::Kind;
+
+/// Scale of the robust cost that starts are compared by, in standard deviations.
+const COMPARE: Loss = Loss::Robust(4.0);
+
+/// The points on which the datum rests: those that enough readings hold, in the largest group.
+pub(crate) fn anchors(network: &Network, active: &[bool], positions: &[Vec3]) -> Vec<usize> {
+    let Some(group) = network.components(active).into_iter().next() else {
+        return Vec::new();
+    };
+    for spare in [1, 0] {
+        let core = core(network, active, &group, spare);
+        let chosen = well_shaped(positions, &core);
+        if chosen.len() == 3 {
+            return chosen;
+        }
+    }
+    well_shaped(positions, &group)
+}
+
+/// What is left of a group when points with fewer readings than free coordinates plus `spare` are peeled off,
+/// again and again.
+fn core(network: &Network, active: &[bool], group: &[usize], spare: usize) -> Vec<usize> {
+    let mut inside = vec![false; network.point_count()];
+    for &p in group {
+        inside[p] = true;
+    }
+    loop {
+        let mut count = vec![0usize; network.point_count()];
+        for (o, _) in network
+            .observations
+            .iter()
+            .zip(active)
+            .filter(|(_, active)| **active)
+        {
+            if o.points().iter().all(|&p| inside[p]) {
+                for &p in o.points() {
+                    count[p] += 1;
+                }
+            }
+        }
+        let free = |p: usize| network.fixed[p].iter().filter(|exact| !**exact).count();
+        let weak: Vec<usize> = (0..inside.len())
+            .filter(|&p| inside[p] && free(p) > 0 && count[p] < free(p) + spare)
+            .collect();
+        if weak.is_empty() {
+            break;
+        }
+        for p in weak {
+            inside[p] = false;
+        }
+    }
+    (0..inside.len()).filter(|&p| inside[p]).collect()
+}
+
+/// A system whose datum rests on well-held points of this configuration.
+pub(crate) fn system_for(network: &Network, active: &[bool], positions: &[Vec3]) -> System {
+    let anchors = anchors(network, active, positions);
+    System::new(network, Gauge::new(network, active, positions, &anchors))
+}
+
+/// Finds a start and refines it robustly. Every start worth comparing is tried; the lowest robust cost wins.
+pub(crate) fn find(network: &Network, active: &[bool]) -> Solved {
+    let mut best: Option<Solved> = None;
+    let mut consider = |solved: Solved| {
+        if best.as_ref().is_none_or(|b| solved.cost < b.cost * (1.0 - 1e-9)) {
+            best = Some(solved);
+        }
+        best.as_ref().is_some_and(|b| convincing(network, active, &b.at))
+    };
+    let known = network
+        .rough
+        .iter()
+        .filter(|xyz| xyz.iter().all(Option::is_some))
+        .count();
+    if known >= 3 || known == network.point_count() {
+        let positions = repair::fill_in(network, active, &network.rough);
+        if consider(refine(network, active, positions, &[100.0, 10.0])) {
+            return finish(network, active, best);
+        }
+    }
+    for attempt in 0..6 {
+        let positions = relaxed::positions(network, active, attempt);
+        let positions = bench::align(network, active, positions);
+        let solved = refine(network, active, positions, &[100.0, 30.0, 8.0]);
+        let done = convincing(network, active, &solved.at);
+        let solved = if done {
+            solved
+        } else {
+            repair::repair(network, active, solved)
+        };
+        if consider(solved) {
+            break;
+        }
+    }
+    finish(network, active, best)
+}
+
+fn finish(network: &Network, active: &[bool], best: Option<Solved>) -> Solved {
+    best.unwrap_or_else(|| {
+        let positions = vec![Vec3::zeros(); network.point_count()];
+        let at = with_plumb(network, active, positions);
+        Solved {
+            cost: cost(network, active, &at, COMPARE),
+            at,
+            converged: false,
+        }
+    })
+}
+
+/// Robust refinement with falling scales; the cost is the one that starts are compared by.
+fn refine(network: &Network, active: &[bool], positions: Vec<Vec3>, scales: &[f64]) -> Solved {
+    let system = system_for(network, active, &positions);
+    let mut at = with_plumb(network, active, positions);
+    let mut converged = false;
+    for &scale in scales.iter().chain(&[4.0]) {
+        let solved = minimise(network, &system, active, at, Loss::Robust(scale), 1e-3, 40);
+        at = solved.at;
+        converged = solved.converged;
+    }
+    Solved {
+        cost: cost(network, active, &at, COMPARE),
+        at,
+        converged,
+    }
+}
+
+/// Whether so few readings disagree that another arrangement need not be looked for: a wrongly placed point
+/// upsets most of its readings.
+fn convincing(network: &Network, active: &[bool], at: &Configuration) -> bool {
+    let mut off_at = vec![0usize; network.point_count()];
+    let mut of = vec![0usize; network.point_count()];
+    let mut off = 0;
+    let mut total = 0;
+    for (o, _) in network
+        .observations
+        .iter()
+        .zip(active)
+        .filter(|(_, active)| **active)
+    {
+        let bad = (misfit(o, predicted(o, at).value, at) / o.sd).abs() > 5.0;
+        total += 1;
+        off += usize::from(bad);
+        for &p in o.points() {
+            of[p] += 1;
+            off_at[p] += usize::from(bad);
+        }
+    }
+    let crowded = off_at
+        .iter()
+        .zip(&of)
+        .any(|(&bad, &all)| bad >= 2 && 3 * bad > all);
+    off * 20 <= total && !crowded
+}
+
+/// Positions with the plumb directions that fit them best.
+pub(crate) fn with_plumb(network: &Network, active: &[bool], positions: Vec<Vec3>) -> Configuration {
+    let ups = (0..network.stands.len())
+        .map(|stand| plumb(network, active, &positions, stand))
+        .collect();
+    Configuration {
+        positions,
+        ups,
+        offsets: vec![0.0; network.offsets.len()],
+    }
+}
+
+/// The plumb direction of one stand by linear least squares: up · (b − a) is the rise, or length times the sine
+/// of the slope. Where that is not determined, the z axis helps out.
+fn plumb(network: &Network, active: &[bool], positions: &[Vec3], stand: usize) -> Vec3 {
+    let mut normal = Matrix3::zeros();
+    let mut right = Vec3::zeros();
+    for (o, _) in network
+        .observations
+        .iter()
+        .zip(active)
+        .filter(|(_, active)| **active)
+    {
+        if !o.kind.needs_plumb() || o.stand != stand {
+            continue;
+        }
+        let line = positions[o.points[1]] - positions[o.points[0]];
+        let rise = if o.kind == Kind::Slope {
+            line.norm() * o.value.sin()
+        } else {
+            o.value
+        };
+        normal += line * line.transpose();
+        right += line * rise;
+    }
+    let hold = 1e-6 * normal.trace().max(1e-3);
+    normal += Matrix3::identity() * hold;
+    right += Vec3::z() * hold;
+    let up = normal.try_inverse().map_or(Vec3::z(), |inverse| inverse * right);
+    if up.norm() > 1e-6 {
+        up.normalize()
+    } else {
+        Vec3::z()
+    }
+}
