@@ -53,11 +53,14 @@ fn one_point() {
     let mut net = Net::new(1.0);
     let only = net.unknown("A");
     net.read(Kind::X, vec![only], 12.0, 1.0);
-    let why = why(&net.survey);
-    assert!(
-        matches!(why, Unsolvable::TooFewPoints { .. } | Unsolvable::NoLength),
-        "{why:?}"
-    );
+    // Its x is known; y and z are not, and no number may stand for them.
+    match adjust::adjust(&net.survey, &Settings::default()) {
+        Ok(solved) => assert_eq!(solved.points[0].coordinates_mm[1..], [None; 2]),
+        Err(why) => assert!(
+            matches!(why, Unsolvable::TooFewPoints { .. } | Unsolvable::NoLength),
+            "{why:?}"
+        ),
+    }
 }
 
 #[test]
@@ -131,12 +134,22 @@ fn a_frame_that_the_survey_does_not_have() {
 
 #[test]
 fn two_groups_that_do_not_hang_together_are_islands() {
+    let at = [
+        [0.0; 3],
+        [900.0, 0.0, 0.0],
+        [0.0, 800.0, 0.0],
+        [300.0, 200.0, 700.0],
+        [700.0, 600.0, -500.0],
+    ];
     let mut sheet = HEADER.to_owned();
     for group in ["A", "B"] {
-        for (i, j, length) in [(0, 1, 300.0), (0, 2, 400.0), (1, 2, 500.0)] {
-            sheet.push_str(&format!(
-                "{group}{i}{j},tape,{group}{i},{group}{j},,{length} mm\n"
-            ));
+        for i in 0..at.len() {
+            for j in 0..i {
+                let length = trials::observe::distance(at[i], at[j]);
+                sheet.push_str(&format!(
+                    "{group}{i}{j},tape,{group}{i},{group}{j},,{length:.1} mm\n"
+                ));
+            }
         }
     }
     let solved = adjust::adjust(&read(&sheet, None), &Settings::default()).unwrap();

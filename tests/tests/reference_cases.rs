@@ -270,18 +270,38 @@ fn two_valued() {
     assert_eq!(solved.two_valued.len(), 1);
     let two = &solved.two_valued[0];
     assert_eq!(two.point, odd);
-    let closest = two
-        .candidates
+    // The three points it was taped from lie almost on one line, so that the place along the arc is known to some
+    // 8 cm only: the truth must agree with all three tapes and be nearer to one candidate than half their gap.
+    for (i, reading) in case
+        .survey
+        .readings
         .iter()
-        .map(|&c| distance(c, truth(&case)))
-        .fold(f64::INFINITY, f64::min);
-    // Three deviations of 5 mm each.
+        .enumerate()
+        .filter(|(_, r)| r.points.contains(&odd))
+    {
+        let other = reading.points.iter().copied().find(|&p| p != odd).unwrap();
+        let station = place(&solved, other).unwrap();
+        near(
+            distance(truth(&case), station),
+            reading.observed,
+            5.0,
+            &format!("tape {i} to the truth"),
+        );
+        for candidate in two.candidates {
+            near(
+                distance(candidate, station),
+                reading.observed,
+                5.0,
+                &format!("tape {i} to a candidate"),
+            );
+        }
+    }
+    let apart = two.candidates.map(|c| distance(c, truth(&case)));
+    let gap = distance(two.candidates[0], two.candidates[1]);
     assert!(
-        closest < 15.0,
-        "the truth is {closest} mm from the nearer of {:?}",
-        two.candidates
+        gap > 100.0 && apart[0].min(apart[1]) < 0.5 * gap,
+        "{apart:?} mm off, {gap} mm apart"
     );
-    assert!(distance(two.candidates[0], two.candidates[1]) > 100.0);
     let others = (0..case.survey.points.len()).filter(|&i| i != odd);
     assert!(
         others
