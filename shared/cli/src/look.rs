@@ -64,8 +64,10 @@ pub(crate) fn wrapped(text: &str, first: &str) -> Vec<String> {
     let mut lines: Vec<String> = vec![first.to_owned()];
     let mut filled = indent;
     let tamed = tame(text);
-    let words = tamed.split(' ').filter(|word| !word.is_empty());
-    for word in words.flat_map(|word| pieces(word, WIDTH.saturating_sub(indent).max(1))) {
+    for word in whole_values(&tamed)
+        .iter()
+        .flat_map(|word| pieces(word, WIDTH.saturating_sub(indent).max(1)))
+    {
         let long = word.chars().count();
         if filled > indent && filled + 1 + long > WIDTH {
             lines.push(" ".repeat(indent));
@@ -81,6 +83,25 @@ pub(crate) fn wrapped(text: &str, first: &str) -> Vec<String> {
         }
     }
     lines
+}
+
+/// The words of a text; a number, its fraction and its unit are one word.
+fn whole_values(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split(' ').filter(|word| !word.is_empty()) {
+        let is_fraction = word.contains('/') && word.starts_with(|letter: char| letter.is_ascii_digit());
+        let is_unit = ["in", "mm", "deg"].contains(&word.trim_end_matches(['.', ',', ';', ')']));
+        match words.last_mut() {
+            Some(last)
+                if (is_fraction || is_unit) && last.ends_with(|letter: char| letter.is_ascii_digit()) =>
+            {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
 }
 
 /// A word cut where it is longer than a whole line.

@@ -166,6 +166,8 @@ pub(crate) fn answer() -> AdjustAnswer {
             said_sd: 1.0,
             behaves_like_sd: None,
         }],
+        scale_uncertainty: Some(0.5),
+        solution: None,
         problems: vec!["the sides and the plumb line disagree".to_owned()],
     };
     AdjustAnswer {

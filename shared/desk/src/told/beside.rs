@@ -2,7 +2,7 @@
 
 use adjust::NextReading;
 
-use super::words::Words;
+use super::words::{Words, capital};
 use super::{Item, Section};
 use crate::adjust::counted;
 use crate::wire::reads_angles;
@@ -33,7 +33,10 @@ pub(super) fn next(words: &Words<'_>) -> Section {
             )),
             (_, None) => None,
         };
-        let said = [Some(why.clone()).filter(|why| !why.is_empty()), gain];
+        let said = [
+            Some(format!("{}.", capital(why.trim_end_matches('.')))).filter(|_| !why.is_empty()),
+            gain,
+        ];
         Item {
             doubt: false,
             head: words.between(*kind, &[*a, *b]),
@@ -118,7 +121,10 @@ pub(super) fn not_checked(words: &Words<'_>) -> Section {
             "Slips under about 5 standard deviations (7/16 read as 9/16 is one) cannot be found by any adjustment. \
              The cure is a second, blind reading by the other person.",
         ),
-        plain("What all readings of one tape share, such as a stretched blade, hardly shows in any of them."),
+        plain(&format!(
+            "What all readings of one tape share, such as a stretched blade, hardly shows in any of them.{}",
+            words.answer.adjustment.scale_uncertainty.map(|sd| words.shared_error(sd)).unwrap_or_default()
+        )),
         plain("Whether the shell is straight was not worked out: compare the mirror pairs yourselves."),
     ]);
     Section {

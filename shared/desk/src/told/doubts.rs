@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use adjust::{Adjustment, Slip, Verdict};
 use survey::Kind;
 
-use super::words::{Words, direction, number};
+use super::words::{Words, capital, direction, number};
 use super::{Item, Section, is_unchecked, is_used};
 
 /// Readings that are off, with the likely slip.
@@ -308,13 +308,6 @@ fn held_by(words: &Words<'_>, point: usize) -> (usize, usize) {
             _ => (tapes, others + 1),
         }
     })
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn lower_first(text: &str) -> String {

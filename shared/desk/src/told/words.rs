@@ -47,8 +47,8 @@ impl Words<'_> {
             LengthUnit::Inch => INCH_MM / f64::from(MARKS),
             LengthUnit::Millimetre => 0.1,
         };
-        // A billionth of a step is rounding of the computer, not of the tape.
-        self.length((mm / step - 1e-9).ceil().max(0.0) * step)
+        // A millionth of a step is rounding of the computer, not of the tape.
+        self.length((mm / step - 1e-6).ceil().max(0.0) * step)
     }
 
     /// ± at 95 % of an instrument, finer than the crew reads.
@@ -59,6 +59,12 @@ impl Words<'_> {
             LengthUnit::Inch => format_length(half, LengthFormat::DecimalInches { places: 2 }),
             LengthUnit::Millimetre => format_length(half, LengthFormat::Millimetres { places: 1 }),
         }
+    }
+
+    /// What an error that a whole tape shares can do; from a standard deviation in mm per m.
+    pub(super) fn shared_error(&self, sd_mm_per_m: f64) -> String {
+        let tenths = (HALF_WIDTH_95 * sd_mm_per_m * 10.0 - 1e-6).ceil() / 10.0;
+        format!(" It can make the whole shell too large or too small by {tenths:.1} mm in each metre.")
     }
 
     /// A reading's number in its own quantity.
@@ -126,6 +132,14 @@ pub(super) fn direction(along: [f64; 3]) -> String {
         .map(|(way, _)| way)
         .collect();
     named.join(" together with ")
+}
+
+/// The same words with a capital first letter.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Small numbers as words.
