@@ -25,7 +25,6 @@ test: linker rust components
 
 # Times the solver. SciPy only serves for comparison; without it the bench runs all the same and says so.
 bench: linker rust scipy
-	@if [ -x .venv/bin/python ]; then export PATH="$$PWD/.venv/bin:$$PATH"; fi; \
 	cargo run --release --locked -p trials --example bench
 
 # Formats every crate.

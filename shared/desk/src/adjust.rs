@@ -12,7 +12,7 @@ pub struct SheetBytes {
     pub bytes: Vec<u8>,
 }
 
-/// What is asked of [`adjust`].
+/// What is asked of [`adjust()`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct AdjustRequest {
     /// The readings.
@@ -55,7 +55,7 @@ impl AdjustRequest {
     }
 }
 
-/// What [`adjust`] answers: the survey as it was read, and what the readings say.
+/// What [`adjust()`] answers: the survey as it was read, and what the readings say.
 #[derive(Debug, Clone)]
 pub struct AdjustAnswer {
     /// The survey as it was read from the sheets; nothing in it is changed by the solve.
@@ -68,7 +68,7 @@ pub struct AdjustAnswer {
     pub problems: Vec<Problem>,
 }
 
-/// Why [`adjust`] gave no answer. The set of codes is closed.
+/// Why [`adjust()`] gave no answer. The set of codes is closed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum AdjustError {
     /// The sheets or options cannot be used as they are; every problem is listed.
