@@ -174,7 +174,10 @@ fn headline(answer: &AdjustAnswer) -> Headline {
         Outcome::Fits if open == 0 => {
             "Have the other person read a few lines again, without seeing the first number."
         }
-        Outcome::Fits => "Take the readings under \"What to read next\".",
+        Outcome::Fits if adjustment.handedness == Handedness::Unresolved => {
+            "First say which point is above, or log a slope or a rise."
+        }
+        Outcome::Fits => "What would settle each is told below.",
         Outcome::SuspectsHeldOut => "First read again what is held out.",
         Outcome::NothingChecked => {
             "No reading checks another: every one could be wrong unseen. Tape more lines."
