@@ -53,7 +53,7 @@ impl Crew {
             let count = if self.special == Some(i) {
                 self.special_tapes
             } else {
-                self.rng.usize(4..=6)
+                self.rng.usize(5..=7)
             };
             for j in self.choose(i, count) {
                 self.tape(i, j);

@@ -166,7 +166,7 @@ impl Adjustment {
         }
         let canonical: Vec<usize> = points.iter().map(|&p| network.canonical_point[p]).collect();
         let stand = network.stands.iter().position(|name| name == stand);
-        let (value, variance, _) = fit.predict(network, kind, &canonical, stand)?;
+        let there = fit.predict(network, kind, &canonical, stand)?;
         let bench = matches!(kind, Kind::X | Kind::Y | Kind::Z);
         let shift = if bench {
             network.origin[crate::observe::axis_of(kind)]
@@ -174,8 +174,8 @@ impl Adjustment {
             0.0
         };
         Some(Estimate {
-            value: value + shift,
-            sd: (variance * scale).sqrt(),
+            value: there.value + shift,
+            sd: (there.variance * scale).sqrt(),
         })
     }
 
@@ -267,9 +267,9 @@ fn axes(survey: &Survey, network: &Network, frame: &Frame) -> Result<Axes, Unsol
     })
 }
 
-/// The bench frame where there is one, else three well-shaped points that are pinned down.
+/// The bench frame where something is fixed there and the whole hangs on it, else three well-shaped points that are pinned down.
 fn default_frame(survey: &Survey, network: &Network, fit: &Fit) -> Result<Frame, Unsolvable> {
-    if network.has_bench() {
+    if network.has_bench() && fit.system.gauge.row_count() == 0 {
         return Ok(Frame::Bench);
     }
     let group = network
@@ -291,6 +291,9 @@ fn default_frame(survey: &Survey, network: &Network, fit: &Fit) -> Result<Frame,
     }
     let chosen = well_shaped(&fit.at.positions, &held);
     let [mut origin, ahead, mut left] = chosen[..] else {
+        if network.has_bench() {
+            return Ok(Frame::Bench);
+        }
         return Err(Unsolvable::BadFrame(format!(
             "only {} of the points are pinned down and not in line: a frame needs three",
             chosen.len()

@@ -119,7 +119,7 @@ fn try_place(network: &Network, fit: &Fit, of: &[usize], p: usize, place: Vec3) 
         return None;
     }
     let solved = minimise(network, &fit.system, &fit.active, at, Loss::Square, 1e-4, 60);
-    if solved.cost > fit.chi_square + AS_GOOD {
+    if solved.cost > fit.chi_square + AS_GOOD || only_the_other_hand(network, fit, &solved.at) {
         return None;
     }
     let moved: Vec<usize> = (0..network.point_count())
@@ -134,6 +134,17 @@ fn try_place(network: &Network, fit: &Fit, of: &[usize], p: usize, place: Vec3) 
         chi_square: solved.cost,
         moved,
     })
+}
+
+/// Whether an arrangement is the mirror image of the whole and nothing else: that is a question of the hand.
+fn only_the_other_hand(network: &Network, fit: &Fit, at: &Configuration) -> bool {
+    if network.has_bench() {
+        return false;
+    }
+    let image = mirrored(&fit.at, &Vec3::zeros(), &Vec3::x());
+    let plain = |positions: &[Vec3]| positions.iter().map(|p| [p.x, p.y, p.z]).collect::<Vec<_>>();
+    crate::rigid::fit_rigid(&plain(&image.positions), &plain(&at.positions))
+        .is_some_and(|fit| fit.mean_square_error < 1e-4)
 }
 
 /// Damped Gauss–Newton for one point with all others held; returns the chi-square of its readings.

@@ -96,10 +96,11 @@ fn worst(network: &Network, fit: &Fit, forbidden: &[usize]) -> Option<usize> {
         if !fit.active[index] || o.kept || forbidden.contains(&index) {
             continue;
         }
-        if let Some(w) = fit.rows[index].w.filter(|w| w.abs() > z) {
-            if best.is_none_or(|(_, most)| w.abs() > most * (1.0 + 1e-9)) {
-                best = Some((index, w.abs()));
-            }
+        let Some(w) = fit.rows[index].w.map(f64::abs).filter(|w| *w > z) else {
+            continue;
+        };
+        if best.is_none_or(|(_, most)| w > most * (1.0 + 1e-9)) {
+            best = Some((index, w));
         }
     }
     best.map(|(index, _)| index)

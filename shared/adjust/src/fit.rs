@@ -38,6 +38,17 @@ pub(crate) struct Fit {
     pinned: usize,
 }
 
+/// A reading that was not taken, predicted.
+#[derive(Debug, Clone)]
+pub(crate) struct Prediction {
+    pub(crate) value: f64,
+    pub(crate) variance: f64,
+    /// Its design row, by unknown.
+    pub(crate) entries: Vec<(usize, f64)>,
+    /// N⁻¹ times that row.
+    pub(crate) column: Vec<f64>,
+}
+
 /// Below this redundancy (rounding) nothing can be said about a reading.
 pub(crate) const NO_REDUNDANCY: f64 = 1e-6;
 
@@ -199,7 +210,7 @@ impl Fit {
         kind: Kind,
         points: &[usize],
         stand: Option<usize>,
-    ) -> Option<(f64, f64, Vec<(usize, f64)>)> {
+    ) -> Option<Prediction> {
         let mut places = [Vec3::zeros(); 4];
         for (place, &p) in places.iter_mut().zip(points) {
             *place = self.at.positions[p];
@@ -217,7 +228,12 @@ impl Fit {
         }
         let column = self.inverse_times(&entries);
         let variance: f64 = entries.iter().map(|&(c, e)| column[c] * e).sum();
-        Some((p.value, variance.max(0.0), entries))
+        Some(Prediction {
+            value: p.value,
+            variance: variance.max(0.0),
+            entries,
+            column,
+        })
     }
 
     fn entries(
@@ -244,6 +260,15 @@ impl Fit {
         entries
     }
 
+    /// The directions in which a point can move against the bench, where the bench does not hold the whole.
+    pub(crate) fn off_bench(&self, p: usize) -> Vec<Vec3> {
+        let mut spread = Matrix3::zeros();
+        for shift in self.system.gauge.open_at(&self.at.positions[p]) {
+            spread += shift * shift.transpose();
+        }
+        axes_of(spread)
+    }
+
     /// The directions in which a point can move: an orthonormal basis in the inner frame.
     pub(crate) fn directions(&self, network: &Network, p: usize) -> Vec<Vec3> {
         let mut spread = Matrix3::zeros();
@@ -255,16 +280,7 @@ impl Fit {
             let shift = Vec3::from_fn(|k, _| network.point_column[p][k].map_or(0.0, |c| motion[c] / size));
             spread += shift * shift.transpose();
         }
-        let eigen = spread.symmetric_eigen();
-        let mut axes: Vec<(f64, Vec3)> = (0..3)
-            .map(|i| (eigen.eigenvalues[i], eigen.eigenvectors.column(i).into_owned()))
-            .collect();
-        axes.sort_by(|a, b| b.0.total_cmp(&a.0));
-        // A point that moves less than a ten-thousandth of the one that moves most is held; the rest is rounding.
-        axes.into_iter()
-            .filter(|(square, _)| *square > 1e-8)
-            .map(|(_, axis)| axis)
-            .collect()
+        axes_of(spread)
     }
 
     fn largest_shift(&self, network: &Network, motion: &[f64]) -> f64 {
@@ -284,4 +300,18 @@ impl Fit {
             .filter(|motion| self.largest_shift(network, motion) > 0.0)
             .count()
     }
+}
+
+/// The directions of a sum of squared shifts. One that moves less than a ten-thousandth of what moves most is
+/// held; the rest is rounding.
+fn axes_of(spread: Matrix3<f64>) -> Vec<Vec3> {
+    let eigen = spread.symmetric_eigen();
+    let mut axes: Vec<(f64, Vec3)> = (0..3)
+        .map(|i| (eigen.eigenvalues[i], eigen.eigenvectors.column(i).into_owned()))
+        .collect();
+    axes.sort_by(|a, b| b.0.total_cmp(&a.0));
+    axes.into_iter()
+        .filter(|(square, _)| *square > 1e-8)
+        .map(|(_, axis)| axis)
+        .collect()
 }

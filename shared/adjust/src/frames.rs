@@ -5,7 +5,7 @@
 //! W. Baarda (*S-transformations and criterion matrices*, 1973) written for frames made of points, plumb lines
 //! and mirror pairs alike; it needs six solves however many points there are.
 
-use crate::fit::Fit;
+use crate::fit::{Fit, Prediction};
 use crate::gauge::rigid_motions;
 use crate::network::{Configuration, Network};
 use crate::observe::Vec3;
@@ -84,7 +84,7 @@ impl Placed {
                 let ex = x / x_length;
                 let side = place(left) - place(origin);
                 let across = side - ex * side.dot(&ex);
-                if !(x_length > 1e-6) || !(across.norm() > 1e-6 * x_length.max(side.norm())) {
+                if x_length <= 1e-6 || across.norm() <= 1e-6 * x_length.max(side.norm()) {
                     return Err(in_line(&[name(origin), name(ahead), name(left)]));
                 }
                 let ey = across.normalize();
@@ -119,7 +119,7 @@ impl Placed {
                 let ez = at.ups[stand];
                 let x = place(ahead) - place(origin);
                 let run = x - ez * x.dot(&ez);
-                if !(run.norm() > 1e-6 * x.norm()) || !(x.norm() > 1e-6) {
+                if run.norm() <= 1e-6 * x.norm() || x.norm() <= 1e-6 {
                     return Err(format!(
                         "`{}` lies straight above or below `{}`",
                         name(ahead),
@@ -296,19 +296,19 @@ impl Carried {
         0.5 * (total + total.transpose())
     }
 
-    /// Covariance of a point's coordinates with a combination of the unknowns whose N⁻¹a is `column`.
+    /// Covariance of a point's coordinates with a predicted reading.
     pub(crate) fn with_combination(
         &self,
         network: &Network,
         fit: &Fit,
         p: usize,
-        entries: &[(usize, f64)],
-        column: &[f64],
+        reading: &Prediction,
     ) -> Vec3 {
         let r = &self.placed.rotation;
-        let mut total = r * Vec3::from_fn(|k, _| network.point_column[p][k].map_or(0.0, |c| column[c]));
+        let mut total =
+            r * Vec3::from_fn(|k, _| network.point_column[p][k].map_or(0.0, |c| reading.column[c]));
         for (form, b) in self.columns.iter().zip(self.placed.lever(&fit.at.positions[p])) {
-            let share: f64 = entries.iter().map(|&(c, e)| form[c] * e).sum();
+            let share: f64 = reading.entries.iter().map(|&(c, e)| form[c] * e).sum();
             total += b * share;
         }
         total
@@ -381,13 +381,13 @@ fn centreline(
     let project = |v: Vec3, n: &Vec3| v - n * n.dot(&v);
     let x = project(place(ahead) - place(origin), &normal);
     let run = x.norm();
-    if !(run > 1e-6) {
+    if run <= 1e-6 {
         return Err(Some(()));
     }
     let ex = x / run;
     let rise = place(above) - place(origin);
     let mut ez = ex.cross(&normal);
-    if !(ez.dot(&rise).abs() > 1e-9 * rise.norm()) {
+    if ez.dot(&rise).abs() <= 1e-9 * rise.norm() {
         return Err(Some(()));
     }
     if ez.dot(&rise) < 0.0 {

@@ -79,6 +79,15 @@ impl Gauge {
         self.open.len()
     }
 
+    /// How a place moves under the motions that are open.
+    pub(crate) fn open_at(&self, place: &Vec3) -> Vec<Vec3> {
+        let motions = rigid_motions(place, &self.centre, self.radius);
+        self.open
+            .iter()
+            .map(|shares| motions.iter().zip(shares.iter()).map(|(m, &s)| m * s).sum())
+            .collect()
+    }
+
     /// The weight of a datum row.
     pub(crate) fn weight(&self) -> f64 {
         self.weight

@@ -159,22 +159,19 @@ fn shrink(state: &State<'_>, most: usize) -> Vec<NextReading> {
     }
     let mut found: Vec<(f64, NextReading)> = Vec::new();
     for (p, q, _) in candidates.into_iter().take(160) {
-        let Some((length, variance, entries)) = state.fit.predict(network, Kind::Tape, &[p, q], None) else {
+        let Some(tape) = state.fit.predict(network, Kind::Tape, &[p, q], None) else {
             continue;
         };
-        let sd = survey::default_sd(Kind::Tape, None, length);
-        let column = state.fit.inverse_times(&entries);
+        let sd = survey::default_sd(Kind::Tape, None, tape.value);
         let mut after = 0.0f64;
         for &(r, size) in &sizes {
             // The largest are visited first: what is smaller than the worst so far cannot become the worst.
             if size <= after {
                 break;
             }
-            let with = state
-                .carried
-                .with_combination(network, state.fit, r, &entries, &column);
+            let with = state.carried.with_combination(network, state.fit, r, &tape);
             if let Some(covariance) = &state.covariance[r] {
-                let less = covariance - with * with.transpose() / (sd * sd + variance);
+                let less = covariance - with * with.transpose() / (sd * sd + tape.variance);
                 after = after.max(longest_axis(&less));
             }
         }

@@ -54,7 +54,13 @@ impl Told<'_> {
         let scale = self.variance_scale();
         for original in 0..n {
             let p = self.network.canonical_point[original];
-            let directions = self.fit.directions(self.network, p);
+            let mut directions = self.fit.directions(self.network, p);
+            let mut held = [None; 3];
+            if directions.is_empty() && self.axes == Axes::Bench {
+                directions = self.fit.off_bench(p);
+                let place = self.carried.placed.coordinates(&self.fit.at.positions[p]);
+                held = [0, 1, 2].map(|k| directions.iter().all(|d| d[k].abs() < 1e-6).then_some(place[k]));
+            }
             let two = two_valued.iter().find(|t| t.point == original);
             if !directions.is_empty() {
                 let directions = directions
@@ -65,7 +71,10 @@ impl Told<'_> {
                     point: original,
                     directions,
                 });
-                points.push(unknown(PointStatus::Loose));
+                points.push(AdjustedPoint {
+                    coordinates_mm: held,
+                    ..unknown(PointStatus::Loose)
+                });
             } else if let Some(two) = two {
                 // What both candidates share is known.
                 let shared = [0, 1, 2].map(|k| {
@@ -363,8 +372,8 @@ impl Told<'_> {
         let total: f64 = by_tape.iter().map(|(_, count)| count).sum();
         let per_metre = |tape: Option<usize>| match tape.map(|i| &self.survey.instruments[i]) {
             Some(i) if i.kind == InstrumentKind::Laser => 0.0,
-            Some(i) => permitted_per_metre(i.class),
-            None => permitted_per_metre(Class::II),
+            Some(i) => survey::permitted_per_metre(i.class),
+            None => survey::permitted_per_metre(Class::II),
         };
         (total > 0.0).then(|| {
             by_tape
@@ -373,15 +382,6 @@ impl Told<'_> {
                 .sum::<f64>()
                 .sqrt()
         })
-    }
-}
-
-/// b of the accuracy class, mm for each metre: Directive 2014/32/EU, Annex X, chapter I.
-fn permitted_per_metre(class: Class) -> f64 {
-    match class {
-        Class::I => 0.1,
-        Class::II => 0.2,
-        Class::III => 0.4,
     }
 }
 

@@ -35,16 +35,13 @@ struct Candidate {
 /// The slip that explains an observation best, given what the readings in `fit` predict for it without itself.
 pub(crate) fn likely(network: &Network, survey: &Survey, fit: &Fit, index: usize) -> Option<LikelySlip> {
     let o = &network.observations[index];
-    let row = &fit.rows[index];
-    let others = without_itself(fit, network, index)?;
-    let (expected, variance) = others;
+    let (expected, variance) = without_itself(fit, network, index)?;
     let deviation = (o.sd * o.sd + variance).sqrt();
     // Bench coordinates are compared where they were read.
     let observed = o.value;
     let density = |left_over: f64, deviation: f64| {
         (-0.5 * (left_over / deviation).powi(2)).exp() / (deviation * (2.0 * std::f64::consts::PI).sqrt())
     };
-    let _ = row;
     let mut candidates = Vec::new();
     if o.kind.quantity() == Quantity::Length {
         let shifts: [(Slip, &[f64]); 4] = [
@@ -79,15 +76,16 @@ pub(crate) fn likely(network: &Network, survey: &Survey, fit: &Fit, index: usize
     let partners = mirrored_points(network, survey, index);
     for points in &partners {
         let stand = o.kind.needs_plumb().then_some(o.stand);
-        let Some((value, variance, _)) = fit.predict(network, o.kind, points, stand) else {
+        let Some(there) = fit.predict(network, o.kind, points, stand) else {
             continue;
         };
-        let deviation = (o.sd * o.sd + variance).sqrt();
+        let deviation = (o.sd * o.sd + there.variance).sqrt();
         candidates.push(Candidate {
             slip: Slip::MirrorPoint,
             corrected: None,
             belongs_to: Some(points.iter().map(|&p| network.survey_point[p]).collect()),
-            weight: prior(Slip::MirrorPoint) / partners.len() as f64 * density(value - observed, deviation),
+            weight: prior(Slip::MirrorPoint) / partners.len() as f64
+                * density(there.value - observed, deviation),
         });
     }
     let range = match o.kind.quantity() {
@@ -170,12 +168,10 @@ fn mirrored_points(network: &Network, survey: &Survey, index: usize) -> Vec<Vec<
     };
     let mut found = Vec::new();
     for slot in 0..points.len() {
-        if let Some(other) = partner(points[slot]) {
-            if !points.contains(&other) {
-                let mut exchanged = points.clone();
-                exchanged[slot] = other;
-                found.push(exchanged);
-            }
+        if let Some(other) = partner(points[slot]).filter(|other| !points.contains(other)) {
+            let mut exchanged = points.clone();
+            exchanged[slot] = other;
+            found.push(exchanged);
         }
     }
     found

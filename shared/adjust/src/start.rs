@@ -17,6 +17,11 @@ use crate::solve::{Loss, Solved, System, cost, minimise, misfit, predicted};
 use nalgebra::Matrix3;
 use survey::Kind;
 
+/// Beginnings tried before the best so far is taken as it is.
+const ATTEMPTS: usize = 10;
+/// Regrowths tried from each beginning.
+const GROWTHS: usize = 8;
+
 /// Scale of the robust cost that starts are compared by, in standard deviations.
 const COMPARE: Loss = Loss::Robust(4.0);
 
@@ -92,21 +97,40 @@ pub(crate) fn find(network: &Network, active: &[bool]) -> Solved {
         .count();
     if known >= 3 || known == network.point_count() {
         let positions = repair::fill_in(network, active, &network.rough);
+        let system = system_for(network, active, &positions);
+        let at = with_plumb(network, active, positions.clone());
+        let solved = minimise(network, &system, active, at, Loss::Square, 1e-3, 40);
+        let robust = cost(network, active, &solved.at, COMPARE);
+        let solved = Solved {
+            cost: robust,
+            ..solved
+        };
+        if consider(repair::repair(network, active, solved)) {
+            return finish(network, active, best);
+        }
         if consider(refine(network, active, positions, &[100.0, 10.0])) {
             return finish(network, active, best);
         }
     }
-    for attempt in 0..6 {
+    for attempt in 0..ATTEMPTS {
         let positions = relaxed::positions(network, active, attempt);
         let positions = bench::align(network, active, positions);
-        let solved = refine(network, active, positions, &[100.0, 30.0, 8.0]);
-        let done = convincing(network, active, &solved.at);
-        let solved = if done {
-            solved
-        } else {
-            repair::repair(network, active, solved)
-        };
-        if consider(solved) {
+        let mut solved = refine(network, active, positions, &[100.0, 30.0, 8.0]);
+        // What holds together is kept and the rest grown again from it, each time with other choices where
+        // nothing decides.
+        for turn in 0..GROWTHS {
+            if convincing(network, active, &solved.at) {
+                break;
+            }
+            let Some(grown) = repair::regrow(network, active, &solved.at, turn) else {
+                break;
+            };
+            let grown = refine(network, active, grown, &[60.0, 12.0]);
+            if grown.cost < solved.cost {
+                solved = grown;
+            }
+        }
+        if consider(repair::repair(network, active, solved)) {
             break;
         }
     }

@@ -181,3 +181,160 @@ pub(crate) fn repair(network: &Network, active: &[bool], solved: Solved) -> Solv
     }
     best
 }
+
+/// Grows the arrangement again from the part of it that holds together: points whose tapes to each other fit stay,
+/// the others are placed anew, the most decided first. `None` where nothing holds together.
+pub(crate) fn regrow(
+    network: &Network,
+    active: &[bool],
+    at: &Configuration,
+    turn: usize,
+) -> Option<Vec<Vec3>> {
+    let tapes = tapes(network, active);
+    let sound = sound_part(network, &tapes, &at.positions);
+    let anchored = |p: usize| network.fixed[p].iter().all(|exact| *exact);
+    // Every other turn what touches the unsound part is grown again too: a wrong point can look sound among its
+    // likes.
+    let inner: Vec<bool> = (0..sound.len())
+        .map(|p| sound[p] && (turn.is_multiple_of(2) || tapes[p].iter().all(|&(q, _)| sound[q])))
+        .collect();
+    let stays = if inner.iter().filter(|stays| **stays).count() >= 6 {
+        &inner
+    } else {
+        &sound
+    };
+    let mut placed: Vec<Option<Vec3>> = (0..network.point_count())
+        .map(|p| (stays[p] || anchored(p)).then_some(at.positions[p]))
+        .collect();
+    if placed.iter().flatten().count() < 4 {
+        return None;
+    }
+    let mut undecided = 0;
+    loop {
+        let mut best: Option<(f64, usize, Vec3)> = None;
+        for p in (0..placed.len()).filter(|&p| placed[p].is_none()) {
+            let Some((decision, place)) = decide(
+                network,
+                &tapes[p],
+                &placed,
+                ((turn / 2) >> undecided.min(8)) & 1 == 1,
+            ) else {
+                continue;
+            };
+            if best.as_ref().is_none_or(|(most, _, _)| decision > *most) {
+                best = Some((decision, p, place));
+            }
+        }
+        let Some((decision, p, place)) = best else { break };
+        undecided += usize::from(decision < 20.0);
+        placed[p] = Some(settled(network, &tapes[p], &placed, place));
+    }
+    let rough: Vec<[Option<f64>; 3]> = placed
+        .iter()
+        .map(|p| p.map_or([None; 3], |p| [Some(p.x), Some(p.y), Some(p.z)]))
+        .collect();
+    Some(fill_in(network, active, &rough))
+}
+
+/// The points that hold together: each with at least four fitting tapes to others of them.
+fn sound_part(network: &Network, tapes: &[Vec<(usize, usize)>], positions: &[Vec3]) -> Vec<bool> {
+    let fits = |p: usize, q: usize, index: usize| {
+        let o = &network.observations[index];
+        (((positions[p] - positions[q]).norm() - o.value) / o.sd).abs() < 8.0
+    };
+    let mut sound = vec![true; positions.len()];
+    loop {
+        let weak: Vec<usize> = (0..positions.len())
+            .filter(|&p| sound[p])
+            .filter(|&p| {
+                let among: Vec<bool> = tapes[p]
+                    .iter()
+                    .filter(|(q, _)| sound[*q])
+                    .map(|&(q, index)| fits(p, q, index))
+                    .collect();
+                let good = among.iter().filter(|fit| **fit).count();
+                good < 4 || 3 * good < 2 * among.len()
+            })
+            .collect();
+        // One by one, the worst first, so that a wrong point does not take its neighbours along.
+        let misfit = |p: usize| {
+            let bad = tapes[p]
+                .iter()
+                .filter(|&&(q, index)| sound[q] && !fits(p, q, index))
+                .count();
+            bad as f64 / tapes[p].len().max(1) as f64
+        };
+        let worst = weak
+            .into_iter()
+            .max_by(|&a, &b| misfit(a).total_cmp(&misfit(b)).then(b.cmp(&a)));
+        match worst {
+            Some(p) => sound[p] = false,
+            None => return sound,
+        }
+    }
+}
+
+/// The best place of a point against those placed, and how decided it is: how much worse the best place elsewhere
+/// is. `second` takes the second best where little speaks between them.
+fn decide(
+    network: &Network,
+    tapes: &[(usize, usize)],
+    placed: &[Option<Vec3>],
+    second: bool,
+) -> Option<(f64, Vec3)> {
+    let cost = |place: &Vec3| -> f64 {
+        tapes
+            .iter()
+            .filter_map(|&(q, index)| {
+                let o = &network.observations[index];
+                Some(
+                    Loss::Robust(6.0)
+                        .at(((place - placed[q]?).norm() - o.value) / (3.0 * o.sd))
+                        .0,
+                )
+            })
+            .sum()
+    };
+    let mut ranked: Vec<(f64, Vec3)> = places(network, tapes, placed, 80)
+        .into_iter()
+        .map(|place| settled(network, tapes, placed, place))
+        .map(|place| (cost(&place), place))
+        .collect();
+    ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let &(least, here) = ranked.first()?;
+    let elsewhere = ranked.iter().find(|(_, place)| (place - here).norm() > 30.0);
+    let decision = elsewhere.map_or(200.0, |(cost, _)| cost - least) - least;
+    match elsewhere {
+        Some(&(_, there)) if second && decision < 20.0 => Some((decision, there)),
+        _ => Some((decision, here)),
+    }
+}
+
+/// A few robust Gauss–Newton steps of one point against those placed.
+fn settled(network: &Network, tapes: &[(usize, usize)], placed: &[Option<Vec3>], place: Vec3) -> Vec3 {
+    let mut at = place;
+    for _ in 0..6 {
+        let mut normal = nalgebra::Matrix3::identity() * 1e-6;
+        let mut pull = Vec3::zeros();
+        for &(q, index) in tapes {
+            let Some(from) = placed[q] else { continue };
+            let o = &network.observations[index];
+            let line = at - from;
+            let length = line.norm().max(1e-6);
+            let misfit = length - o.value;
+            let weight = Loss::Robust(10.0).at(misfit / o.sd).1;
+            let unit = line / length;
+            normal += unit * unit.transpose() * weight;
+            pull += unit * (misfit * weight);
+        }
+        let Some(inverse) = normal.try_inverse() else {
+            break;
+        };
+        let step = inverse * pull;
+        if step.norm().is_nan() || step.norm() > 300.0 {
+            break;
+        }
+        at -= step;
+    }
+    at
+}
