@@ -130,11 +130,33 @@ pub(crate) fn find(network: &Network, active: &[bool]) -> Solved {
                 solved = grown;
             }
         }
-        if consider(repair::repair(network, active, solved)) {
+        let solved = repair::repair(network, active, solved);
+        if consider(look_behind(network, active, solved)) {
             break;
         }
     }
     finish(network, active, best)
+}
+
+/// A few readings far off may be slips, or points on the wrong side that agree with each other: the ends of those
+/// readings are placed anew, and the better arrangement stays.
+fn look_behind(network: &Network, active: &[bool], solved: Solved) -> Solved {
+    let mut best = solved;
+    for turn in 0..4 {
+        let doubtful = network.observations.iter().zip(active).any(|(o, active)| {
+            *active && (misfit(o, predicted(o, &best.at).value, &best.at) / o.sd).abs() > 5.0
+        });
+        if !doubtful {
+            break;
+        }
+        let grown = repair::regrow_doubtful(network, active, &best.at, turn % 2 == 1, turn / 2);
+        let Some(grown) = grown else { continue };
+        let grown = refine(network, active, grown, &[60.0, 12.0]);
+        if grown.cost < best.cost * (1.0 - 1e-9) {
+            best = grown;
+        }
+    }
+    best
 }
 
 fn finish(network: &Network, active: &[bool], best: Option<Solved>) -> Solved {

@@ -192,7 +192,6 @@ pub(crate) fn regrow(
 ) -> Option<Vec<Vec3>> {
     let tapes = tapes(network, active);
     let sound = sound_part(network, &tapes, &at.positions);
-    let anchored = |p: usize| network.fixed[p].iter().all(|exact| *exact);
     // Every other turn what touches the unsound part is grown again too: a wrong point can look sound among its
     // likes.
     let inner: Vec<bool> = (0..sound.len())
@@ -203,6 +202,52 @@ pub(crate) fn regrow(
     } else {
         &sound
     };
+    grow_from(network, active, at, &tapes, stays, turn / 2)
+}
+
+/// Places the ends of every reading that is far off anew, and, when `wide`, what is taped to them and has little
+/// to spare: two points on the wrong side can agree with each other and look like one slip elsewhere.
+pub(crate) fn regrow_doubtful(
+    network: &Network,
+    active: &[bool],
+    at: &Configuration,
+    wide: bool,
+    turn: usize,
+) -> Option<Vec<Vec3>> {
+    let tapes = tapes(network, active);
+    let mut stays = vec![true; network.point_count()];
+    for (o, _) in network
+        .observations
+        .iter()
+        .zip(active)
+        .filter(|(_, active)| **active)
+    {
+        if (misfit(o, predicted(o, at).value, at) / o.sd).abs() > 5.0 {
+            o.points().iter().for_each(|&p| stays[p] = false);
+        }
+    }
+    if wide {
+        let ends: Vec<usize> = (0..stays.len()).filter(|&p| !stays[p]).collect();
+        for p in ends {
+            for &(q, _) in tapes[p].iter().filter(|(q, _)| tapes[*q].len() <= 8) {
+                stays[q] = false;
+            }
+        }
+    }
+    grow_from(network, active, at, &tapes, &stays, turn)
+}
+
+/// Places every point that does not stay, the most decided first; the bits of `choices` take the second best
+/// where little decides.
+fn grow_from(
+    network: &Network,
+    active: &[bool],
+    at: &Configuration,
+    tapes: &[Vec<(usize, usize)>],
+    stays: &[bool],
+    choices: usize,
+) -> Option<Vec<Vec3>> {
+    let anchored = |p: usize| network.fixed[p].iter().all(|exact| *exact);
     let mut placed: Vec<Option<Vec3>> = (0..network.point_count())
         .map(|p| (stays[p] || anchored(p)).then_some(at.positions[p]))
         .collect();
@@ -217,7 +262,7 @@ pub(crate) fn regrow(
                 network,
                 &tapes[p],
                 &placed,
-                ((turn / 2) >> undecided.min(8)) & 1 == 1,
+                (choices >> undecided.min(8)) & 1 == 1,
             ) else {
                 continue;
             };
