@@ -3,7 +3,7 @@
 use crate::ambiguity::{Alternative, other_hand, second_places};
 use crate::doubts::{Doubts, search};
 use crate::fit::Fit;
-use crate::frames::{Axes, Carried, Placed};
+use crate::frames::{Axes, Placed};
 use crate::gauge::well_shaped;
 use crate::hand;
 use crate::network::Network;
@@ -50,7 +50,6 @@ pub struct Adjustment {
 pub struct Solution {
     network: Network,
     fit: Fit,
-    free_net: Carried,
     pinned_down: Vec<bool>,
     scale: f64,
 }
@@ -110,7 +109,6 @@ pub fn adjust(survey: &Survey, settings: &Settings) -> Result<Adjustment, Unsolv
     let placed = Placed::new(&network, survey, &final_fit.at, axes, &pairs).map_err(Unsolvable::BadFrame)?;
     frame_is_held(survey, &network, &final_fit, axes)?;
     let carried = placed.carry(&final_fit);
-    let free_net = Placed::free_net(&network, &final_fit).carry(&final_fit);
     let told = crate::report::Told {
         network: &network,
         survey,
@@ -135,7 +133,6 @@ pub fn adjust(survey: &Survey, settings: &Settings) -> Result<Adjustment, Unsolv
     adjustment.solution = Some(Box::new(Solution {
         network,
         fit: final_fit,
-        free_net,
         pinned_down,
         scale,
     }));
@@ -184,11 +181,11 @@ impl Adjustment {
         let Solution {
             network,
             fit,
-            free_net,
             pinned_down,
             scale,
         } = self.solution.as_deref()?;
         pinned_down.get(point).filter(|held| **held)?;
+        let free_net = Placed::free_net(network, fit).carry(fit);
         let covariance = free_net.covariance(network, fit, network.canonical_point[point]) * *scale;
         Some([0, 1, 2].map(|i| [0, 1, 2].map(|j| covariance[(i, j)])))
     }

@@ -8,7 +8,7 @@
 use crate::fit::Fit;
 use crate::network::{Configuration, Network};
 use crate::observe::Vec3;
-use crate::solve::{Loss, design_row, minimise, misfit, predicted};
+use crate::solve::{EXACT_FROM_AFAR, Loss, design_row, minimise, misfit, predicted};
 use nalgebra::{Matrix3, Vector3};
 use survey::Kind;
 
@@ -118,7 +118,14 @@ fn try_place(network: &Network, fit: &Fit, of: &[usize], p: usize, place: Vec3) 
     if alone > now + 400.0 || (at.positions[p] - fit.at.positions[p]).norm() < 1e-2 {
         return None;
     }
-    let solved = minimise(network, &fit.system, &fit.active, at, Loss::Square, 1e-4, 60);
+    let solved = minimise(
+        network,
+        &fit.system,
+        &fit.active,
+        at,
+        Loss::Square,
+        EXACT_FROM_AFAR,
+    );
     if solved.cost > fit.chi_square + AS_GOOD || only_the_other_hand(network, fit, &solved.at) {
         return None;
     }
@@ -256,7 +263,14 @@ pub(crate) fn other_hand(network: &Network, fit: &Fit) -> Option<Alternative> {
         if crate::solve::cost(network, &fit.active, &at, Loss::Square) > fit.chi_square + 1e5 {
             continue;
         }
-        let solved = minimise(network, &fit.system, &fit.active, at, Loss::Square, 1e-4, 60);
+        let solved = minimise(
+            network,
+            &fit.system,
+            &fit.active,
+            at,
+            Loss::Square,
+            EXACT_FROM_AFAR,
+        );
         if solved.cost > fit.chi_square + AS_GOOD {
             continue;
         }

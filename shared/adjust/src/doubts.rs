@@ -10,7 +10,7 @@
 use crate::ambiguity::{AS_GOOD, readings_of, second_places};
 use crate::fit::Fit;
 use crate::network::Network;
-use crate::solve::{Loss, minimise, misfit, predicted};
+use crate::solve::{Loss, NEAR, minimise, misfit, predicted};
 use crate::start::system_for;
 
 /// A reading between this and the critical value is worth a second look.
@@ -134,7 +134,7 @@ fn from_robust(network: &Network, all: &Fit) -> (Fit, Vec<usize>) {
     let system = system_for(network, &all.active, &all.at.positions);
     let mut at = all.at.clone();
     for scale in [10.0, 4.0, 2.5] {
-        at = minimise(network, &system, &all.active, at, Loss::Robust(scale), 1e-4, 60).at;
+        at = minimise(network, &system, &all.active, at, Loss::Robust(scale), NEAR).at;
     }
     let far: Vec<usize> = network
         .observations

@@ -2,7 +2,7 @@
 
 use crate::network::{Configuration, Network};
 use crate::observe::{Predicted, Vec3, predict};
-use crate::solve::{Loss, System, design_row, factored, minimise, misfit, predicted};
+use crate::solve::{EXACT, Loss, System, design_row, factored, minimise, misfit, predicted};
 use crate::sparse::{Factor, SelectedInverse};
 use crate::start::system_for;
 use nalgebra::Matrix3;
@@ -56,7 +56,7 @@ impl Fit {
     /// Solves from a configuration near the minimum.
     pub(crate) fn new(network: &Network, active: &[bool], start: Configuration) -> Fit {
         let system = system_for(network, active, &start.positions);
-        let solved = minimise(network, &system, active, start, Loss::Square, 1e-6, 120);
+        let solved = minimise(network, &system, active, start, Loss::Square, EXACT);
         // The datum follows the configuration that was found.
         let (factor, matrix) = factored(network, &system, active, &solved.at);
         let pinned = system.pattern.pinned_unknowns(&factor);

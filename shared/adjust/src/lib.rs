@@ -62,6 +62,7 @@
 
 mod adjustment;
 mod ambiguity;
+mod descend;
 mod doubts;
 mod fit;
 mod frames;

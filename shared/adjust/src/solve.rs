@@ -1,13 +1,13 @@
 //! Damped weighted least squares on the sparse normal equations.
 //!
-//! Levenberg's damping with Marquardt's scaling (D. W. Marquardt, SIAM J. Appl. Math. 11, 1963): each step solves
-//! (JᵀWJ + GᵀG + λ diag) dx = −JᵀWv. GᵀG are the datum rows of [`crate::gauge`]; they fix exactly what distances
-//! leave open and change no residual.
+//! The normal matrix is AᵀPA + GᵀG: the datum rows G of [`crate::gauge`] fix exactly what distances leave open
+//! and change no residual. The descent itself is [`crate::descend`].
 
+use crate::descend::{Effort, Model, descend};
 use crate::gauge::Gauge;
 use crate::network::{Configuration, Network, Observation};
 use crate::observe::{Predicted, Vec3, predict};
-use crate::sparse::{Factor, Pattern};
+use crate::sparse::{Factor, Pattern, VANISHING_PIVOT};
 
 /// How misfits count.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -107,13 +107,8 @@ pub(crate) fn design_row(
     }
 }
 
-/// How a solve ended.
-#[derive(Debug, Clone)]
-pub(crate) struct Solved {
-    pub(crate) at: Configuration,
-    pub(crate) cost: f64,
-    pub(crate) converged: bool,
-}
+/// A descent over configurations of a network.
+pub(crate) type Solved = crate::descend::Solved<Configuration>;
 
 /// Cost of a configuration.
 pub(crate) fn cost(network: &Network, active: &[bool], at: &Configuration, loss: Loss) -> f64 {
@@ -170,7 +165,7 @@ pub(crate) fn factored(
     at: &Configuration,
 ) -> (Factor, Vec<f64>) {
     let (matrix, _) = normal_equations(network, system, active, at, Loss::Square);
-    (system.pattern.factor(&matrix), matrix)
+    (system.pattern.factor(&matrix, VANISHING_PIVOT), matrix)
 }
 
 /// Moves a configuration by a step of the unknowns.
@@ -193,66 +188,81 @@ fn moved(network: &Network, at: &Configuration, step: &[f64]) -> Configuration {
     to
 }
 
-/// Minimises the cost from a configuration. `most` bounds the number of factorisations.
+/// A network with the readings in use and how misfits count, ready to descend.
+struct Weighted<'a> {
+    network: &'a Network,
+    system: &'a System,
+    active: &'a [bool],
+    loss: Loss,
+}
+
+impl Model for Weighted<'_> {
+    type At = Configuration;
+
+    fn pattern(&self) -> &Pattern {
+        &self.system.pattern
+    }
+
+    fn cost(&self, at: &Configuration) -> f64 {
+        cost(self.network, self.active, at, self.loss)
+    }
+
+    fn normal_equations(&self, at: &Configuration) -> (Vec<f64>, Vec<f64>) {
+        normal_equations(self.network, self.system, self.active, at, self.loss)
+    }
+
+    fn moved(&self, at: &Configuration, step: &[f64]) -> Configuration {
+        moved(self.network, at, step)
+    }
+
+    /// The farthest that any point moves along an axis, mm.
+    fn size(&self, _: &Configuration, step: &[f64]) -> f64 {
+        let points = self
+            .network
+            .stand_column
+            .first()
+            .copied()
+            .unwrap_or(self.network.unknowns);
+        step[..points].iter().map(|s| s.abs()).fold(0.0, f64::max)
+    }
+}
+
+/// Minimises the cost from a configuration.
 pub(crate) fn minimise(
     network: &Network,
     system: &System,
     active: &[bool],
     start: Configuration,
     loss: Loss,
-    first_damping: f64,
-    most: usize,
+    effort: Effort,
 ) -> Solved {
-    let mut at = start;
-    let mut now = cost(network, active, &at, loss);
-    let mut damping = first_damping;
-    let (mut matrix, mut gradient) = normal_equations(network, system, active, &at, loss);
-    let points = network.stand_column.first().copied().unwrap_or(network.unknowns);
-    let close = match loss {
-        Loss::Square => 1e-8,
-        Loss::Robust(_) => 1e-3,
-    };
-    for _ in 0..most {
-        let diagonal = system.pattern.diagonal(&matrix);
-        let largest = diagonal.iter().copied().fold(0.0, f64::max);
-        let mut damped = matrix.clone();
-        // A diagonal that is small must still be damped: the first damping keeps the matrix regular.
-        let amounts: Vec<f64> = diagonal.iter().map(|d| damping * d.max(1e-9 * largest)).collect();
-        system.pattern.add_diagonal(&mut damped, &amounts);
-        let factor = system.pattern.factor(&damped);
-        let mut step: Vec<f64> = gradient.iter().map(|g| -g).collect();
-        system.pattern.solve(&factor, &mut step);
-        let longest = step[..points].iter().map(|s| s.abs()).fold(0.0, f64::max);
-        if !longest.is_finite() {
-            damping = (damping * 10.0).max(1e-6);
-            continue;
-        }
-        let to = moved(network, &at, &step);
-        let then = cost(network, active, &to, loss);
-        // At the minimum rounding decides: a step that short is taken as arrival whatever the last digit says.
-        if longest < close && damping < 1e-2 {
-            let better = then <= now;
-            return Solved {
-                at: if better { to } else { at },
-                cost: then.min(now),
-                converged: true,
-            };
-        }
-        if then < now || (then - now).abs() <= 1e-13 * now && longest < 1e-4 {
-            at = to;
-            now = then;
-            damping = (damping * 0.1).max(1e-12);
-            (matrix, gradient) = normal_equations(network, system, active, &at, loss);
-        } else {
-            damping = (damping * 8.0).max(1e-9);
-            if damping > 1e12 {
-                break;
-            }
-        }
-    }
-    Solved {
-        at,
-        cost: now,
-        converged: false,
-    }
+    descend(
+        &Weighted {
+            network,
+            system,
+            active,
+            loss,
+        },
+        start,
+        effort,
+    )
 }
+
+/// To the last digit, from a configuration near the minimum.
+pub(crate) const EXACT: Effort = Effort {
+    first_damping: 1e-6,
+    most: 120,
+    close: 1e-8,
+};
+/// To the last digit, from further away.
+pub(crate) const EXACT_FROM_AFAR: Effort = Effort {
+    first_damping: 1e-4,
+    most: 80,
+    close: 1e-8,
+};
+/// Near enough for a start.
+pub(crate) const NEAR: Effort = Effort {
+    first_damping: 1e-3,
+    most: 40,
+    close: 1e-1,
+};

@@ -10,9 +10,9 @@ use faer::dyn_stack::{MemBuffer, MemStack};
 use faer::sparse::SymbolicSparseColMatRef;
 use faer::sparse::linalg::amd;
 
-/// A pivot below this share of its diagonal is rounding: the unknown's deviation would be beyond 10⁵ times that
+/// Where it matters what is determined, a pivot below this share of its diagonal is rounding: the unknown's deviation would be beyond 10⁵ times that
 /// of one reading.
-const VANISHING_PIVOT: f64 = 1e-10;
+pub(crate) const VANISHING_PIVOT: f64 = 1e-10;
 
 /// The structure of a normal matrix: which entries rows of the design matrix touch, in elimination order.
 #[derive(Debug, Clone)]
@@ -113,8 +113,9 @@ impl Pattern {
         }
     }
 
-    /// Factors the matrix. Never fails: unknowns that nothing determines are pinned and listed.
-    pub(crate) fn factor(&self, matrix: &[f64]) -> Factor {
+    /// Factors the matrix. Never fails: unknowns whose pivot is below the share `vanishing` of their diagonal are
+    /// pinned and listed.
+    pub(crate) fn factor(&self, matrix: &[f64], vanishing: f64) -> Factor {
         let n = self.unknowns;
         let mut row = vec![0usize; self.factor_start[n]];
         let mut value = vec![0.0; self.factor_start[n]];
@@ -160,7 +161,7 @@ impl Pattern {
                 value[start + filled[i]] = l;
                 filled[i] += 1;
             }
-            if pivot > VANISHING_PIVOT * diagonal && pivot.is_finite() {
+            if pivot > vanishing * diagonal && pivot.is_finite() {
                 inverse_pivot[k] = 1.0 / pivot;
             } else {
                 pinned.push(k);

@@ -13,7 +13,7 @@ mod repair;
 use crate::gauge::{Gauge, well_shaped};
 use crate::network::{Configuration, Network};
 use crate::observe::Vec3;
-use crate::solve::{Loss, Solved, System, cost, minimise, misfit, predicted};
+use crate::solve::{Loss, NEAR, Solved, System, cost, minimise, misfit, predicted};
 use nalgebra::Matrix3;
 use survey::Kind;
 
@@ -99,7 +99,7 @@ pub(crate) fn find(network: &Network, active: &[bool]) -> Solved {
         let positions = repair::fill_in(network, active, &network.rough);
         let system = system_for(network, active, &positions);
         let at = with_plumb(network, active, positions.clone());
-        let solved = minimise(network, &system, active, at, Loss::Square, 1e-3, 40);
+        let solved = minimise(network, &system, active, at, Loss::Square, NEAR);
         let robust = cost(network, active, &solved.at, COMPARE);
         let solved = Solved {
             cost: robust,
@@ -177,7 +177,7 @@ fn refine(network: &Network, active: &[bool], positions: Vec<Vec3>, scales: &[f6
     let mut at = with_plumb(network, active, positions);
     let mut converged = false;
     for &scale in scales.iter().chain(&[4.0]) {
-        let solved = minimise(network, &system, active, at, Loss::Robust(scale), 1e-3, 40);
+        let solved = minimise(network, &system, active, at, Loss::Robust(scale), NEAR);
         at = solved.at;
         converged = solved.converged;
     }

@@ -8,7 +8,7 @@
 
 use crate::network::Network;
 use crate::observe::{Vec3, axis_of};
-use crate::sparse::Pattern;
+use crate::sparse::{Pattern, VANISHING_PIVOT};
 use nalgebra::DMatrix;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
@@ -205,7 +205,7 @@ fn majorise(pattern: &Pattern, edges: &[Edge], places: &mut [Place], softness: f
                 };
                 pattern.add_row(&mut laplacian, row, &[1.0, -1.0], *weight);
             }
-            factor = Some(pattern.factor(&laplacian));
+            factor = Some(pattern.factor(&laplacian, VANISHING_PIVOT));
         }
         let Some(factor) = &factor else { return };
         let mut pull = vec![[0.0; DIMENSIONS]; places.len()];
