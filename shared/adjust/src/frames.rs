@@ -465,3 +465,6 @@ fn centreline(
         kind: FormKind::ShiftAndTurn,
     })
 }
+
+#[cfg(test)]
+mod tests;

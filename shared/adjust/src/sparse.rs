@@ -377,3 +377,6 @@ fn elimination(n: usize, column_start: &[usize], row_index: &[usize]) -> (Vec<us
     }
     (parent, factor_start)
 }
+
+#[cfg(test)]
+mod tests;
