@@ -158,7 +158,9 @@ fn shrink(state: &State<'_>, most: usize) -> Vec<NextReading> {
         }
     }
     let mut found: Vec<(f64, NextReading)> = Vec::new();
-    for (p, q, _) in candidates.into_iter().take(160) {
+    // In a large survey a solve costs more, and the best few lines are much alike.
+    let most_tried = if sizes.len() > 300 { 40 } else { 120 };
+    for (p, q, _) in candidates.into_iter().take(most_tried) {
         let Some(tape) = state.fit.predict(network, Kind::Tape, &[p, q], None) else {
             continue;
         };
@@ -175,7 +177,7 @@ fn shrink(state: &State<'_>, most: usize) -> Vec<NextReading> {
                 after = after.max(longest_axis(&less));
             }
         }
-        if after < before * 0.999 {
+        if after < before * 0.97 {
             let label = &state.survey.points[network.survey_point[worst]].label;
             found.push((
                 after,

@@ -248,21 +248,22 @@ pub(crate) fn minimise(
     )
 }
 
-/// To the last digit, from a configuration near the minimum.
+/// As exact as it gets, from a configuration near the minimum: the step that is close is still taken, and leaves
+/// far less than itself.
 pub(crate) const EXACT: Effort = Effort {
-    first_damping: 1e-6,
+    first_damping: 1e-9,
     most: 120,
-    close: 1e-8,
+    close: 1e-6,
 };
 /// To the last digit, from further away.
 pub(crate) const EXACT_FROM_AFAR: Effort = Effort {
     first_damping: 1e-4,
     most: 80,
-    close: 1e-8,
+    close: 1e-6,
 };
 /// Near enough for a start.
 pub(crate) const NEAR: Effort = Effort {
     first_damping: 1e-3,
     most: 40,
-    close: 1e-1,
+    close: 0.5,
 };

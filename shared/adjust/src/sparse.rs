@@ -152,8 +152,9 @@ impl Pattern {
                 let y = work[i];
                 work[i] = 0.0;
                 let start = self.factor_start[i];
-                for at in start..start + filled[i] {
-                    work[row[at]] -= value[at] * y;
+                let end = start + filled[i];
+                for (&r, &l) in row[start..end].iter().zip(&value[start..end]) {
+                    work[r] -= l * y;
                 }
                 let l = y * inverse_pivot[i];
                 pivot -= l * y;
