@@ -177,7 +177,7 @@ fn shrink(state: &State<'_>, most: usize) -> Vec<NextReading> {
                 after = after.max(longest_axis(&less));
             }
         }
-        if after < before * 0.97 {
+        if after < before * 0.995 {
             let label = &state.survey.points[network.survey_point[worst]].label;
             found.push((
                 after,

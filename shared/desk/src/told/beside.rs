@@ -22,11 +22,14 @@ pub(super) fn next(words: &Words<'_>) -> Section {
             why,
         } = next;
         let gain = match (worst_sd_before_mm, worst_sd_after_mm) {
-            (Some(before), Some(after)) => Some(format!(
-                "The worst point goes from ± {} to ± {}.",
-                words.half_width(*before),
-                words.half_width(*after)
-            )),
+            (Some(before), Some(after)) => {
+                let (before, after) = (words.half_width(*before), words.half_width(*after));
+                Some(if before == after {
+                    format!("The worst point stays at ± {after}: another is about as uncertain.")
+                } else {
+                    format!("The worst point goes from ± {before} to ± {after}.")
+                })
+            }
             (None, Some(after)) => Some(format!(
                 "The worst point is then at ± {}.",
                 words.half_width(*after)
