@@ -69,7 +69,10 @@ pub fn adjust(survey: &Survey, settings: &Settings) -> Result<Adjustment, Unsolv
         }
     }
     let start = start::find(&network, &active);
-    let all = Fit::new(&network, &active, start.at);
+    let all = match start.system {
+        Some(system) => Fit::with_system(&network, &active, start.at, system),
+        None => Fit::new(&network, &active, start.at),
+    };
     if !all.chi_square.is_finite() || !all.converged && all.chi_square > 1e6 * all.readings() as f64 {
         return Err(Unsolvable::NotConverged(
             "check the values and units of the longest readings".into(),

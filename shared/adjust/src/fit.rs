@@ -56,6 +56,16 @@ impl Fit {
     /// Solves from a configuration near the minimum.
     pub(crate) fn new(network: &Network, active: &[bool], start: Configuration) -> Fit {
         let system = system_for(network, active, &start.positions);
+        Fit::with_system(network, active, start, system)
+    }
+
+    /// The same with a system at hand that was made for these readings in use.
+    pub(crate) fn with_system(
+        network: &Network,
+        active: &[bool],
+        start: Configuration,
+        system: System,
+    ) -> Fit {
         let solved = minimise(network, &system, active, start, Loss::Square, EXACT);
         // The datum follows the configuration that was found.
         let (factor, matrix) = factored(network, &system, active, &solved.at);

@@ -13,6 +13,8 @@ use survey::{Kind, Survey};
 const LONGEST_MM: f64 = 4000.0;
 /// And nothing that its thumb covers.
 const SHORTEST_MM: f64 = 50.0;
+/// How many lines are worked out in full.
+const MOST_TRIED: usize = 50;
 /// How many to name.
 const MOST: usize = 20;
 
@@ -128,6 +130,12 @@ fn choose(state: &State<'_>, p: usize, other: &Alternative) -> Option<NextReadin
     })
 }
 
+/// The direction in which a point is least certain.
+fn worst_axis(covariance: &Matrix3<f64>) -> Vec3 {
+    let eigen = covariance.symmetric_eigen();
+    eigen.eigenvectors.column(eigen.eigenvalues.imax()).into_owned()
+}
+
 fn longest_axis(covariance: &Matrix3<f64>) -> f64 {
     covariance.symmetric_eigenvalues().max().max(0.0).sqrt()
 }
@@ -148,19 +156,23 @@ fn shrink(state: &State<'_>, most: usize) -> Vec<NextReading> {
     if before <= 0.0 {
         return Vec::new();
     }
-    // The worst point's own axis picks the lines that see it end on.
-    let mut candidates: Vec<(usize, usize, f64)> = Vec::new();
-    for &(p, size) in sizes.iter().take(3) {
+    // A line helps a point most that runs along its worst axis.
+    let mut candidates: Vec<(f64, usize, usize)> = Vec::new();
+    for &(p, _) in sizes.iter().take(3) {
+        let Some(axis) = state.covariance[p].as_ref().map(worst_axis) else {
+            continue;
+        };
         for &(q, _) in &sizes {
-            if held(state, q) && open_line(state, p, q) && !candidates.iter().any(|c| (c.1, c.0) == (p, q)) {
-                candidates.push((p, q, size));
+            if open_line(state, p, q) && !candidates.iter().any(|c| (c.2, c.1) == (p, q)) {
+                let line = state.fit.at.positions[q] - state.fit.at.positions[p];
+                let along = state.carried.placed.direction(&line).dot(&axis).abs() / line.norm();
+                candidates.push((along, p, q));
             }
         }
     }
+    candidates.sort_by(|a, b| b.0.total_cmp(&a.0).then((a.1, a.2).cmp(&(b.1, b.2))));
     let mut found: Vec<(f64, NextReading)> = Vec::new();
-    // In a large survey a solve costs more, and the best few lines are much alike.
-    let most_tried = if sizes.len() > 300 { 40 } else { 120 };
-    for (p, q, _) in candidates.into_iter().take(most_tried) {
+    for (_, p, q) in candidates.into_iter().take(MOST_TRIED) {
         let Some(tape) = state.fit.predict(network, Kind::Tape, &[p, q], None) else {
             continue;
         };

@@ -81,8 +81,15 @@ pub(crate) fn system_for(network: &Network, active: &[bool], positions: &[Vec3])
     System::new(network, Gauge::new(network, active, positions, &anchors))
 }
 
+/// Where to begin, and the system it was found with where it serves further.
+#[derive(Debug)]
+pub(crate) struct Found {
+    pub(crate) at: Configuration,
+    pub(crate) system: Option<System>,
+}
+
 /// Finds a start and refines it robustly. Every start worth comparing is tried; the lowest robust cost wins.
-pub(crate) fn find(network: &Network, active: &[bool]) -> Solved {
+pub(crate) fn find(network: &Network, active: &[bool]) -> Found {
     let mut best: Option<Solved> = None;
     let mut consider = |solved: Solved| {
         if best.as_ref().is_none_or(|b| solved.cost < b.cost * (1.0 - 1e-9)) {
@@ -105,11 +112,18 @@ pub(crate) fn find(network: &Network, active: &[bool]) -> Solved {
             cost: robust,
             ..solved
         };
-        if consider(repair::repair(network, active, solved)) {
-            return finish(network, active, best);
+        let solved = repair::repair(network, active, solved);
+        if consider(solved.clone()) {
+            return Found {
+                at: solved.at,
+                system: Some(system),
+            };
         }
         if consider(refine(network, active, positions, &[100.0, 10.0])) {
-            return finish(network, active, best);
+            return Found {
+                at: finish(network, active, best),
+                system: None,
+            };
         }
     }
     for attempt in 0..ATTEMPTS {
@@ -135,7 +149,10 @@ pub(crate) fn find(network: &Network, active: &[bool]) -> Solved {
             break;
         }
     }
-    finish(network, active, best)
+    Found {
+        at: finish(network, active, best),
+        system: None,
+    }
 }
 
 /// A few readings far off may be slips, or points on the wrong side that agree with each other: the ends of those
@@ -159,16 +176,11 @@ fn look_behind(network: &Network, active: &[bool], solved: Solved) -> Solved {
     best
 }
 
-fn finish(network: &Network, active: &[bool], best: Option<Solved>) -> Solved {
-    best.unwrap_or_else(|| {
-        let positions = vec![Vec3::zeros(); network.point_count()];
-        let at = with_plumb(network, active, positions);
-        Solved {
-            cost: cost(network, active, &at, COMPARE),
-            at,
-            converged: false,
-        }
-    })
+fn finish(network: &Network, active: &[bool], best: Option<Solved>) -> Configuration {
+    best.map_or_else(
+        || with_plumb(network, active, vec![Vec3::zeros(); network.point_count()]),
+        |solved| solved.at,
+    )
 }
 
 /// Robust refinement with falling scales; the cost is the one that starts are compared by.
