@@ -8,7 +8,7 @@
 use crate::fit::Fit;
 use crate::network::{Configuration, Network};
 use crate::observe::Vec3;
-use crate::solve::{EXACT_FROM_AFAR, Loss, design_row, minimise, misfit, predicted};
+use crate::solve::{EXACT_FROM_AFAR, Loss, minimise, misfit, predicted};
 use nalgebra::{Matrix3, Vector3};
 use survey::Kind;
 
@@ -166,14 +166,12 @@ fn settle_alone(network: &Network, of: &[usize], p: usize, at: &mut Configuratio
             .sum()
     };
     let mut now = local(at);
-    let mut row = Vec::new();
     for _ in 0..25 {
         let mut normal = Matrix3::zeros();
         let mut gradient = Vector3::zeros();
         for &i in of {
             let o = &network.observations[i];
             let predicted = predicted(o, at);
-            design_row(network, o, &predicted, at, &mut row);
             let slot = o.points().iter().position(|&q| q == p).unwrap_or(0);
             let g = predicted.by_point[slot];
             let weight = 1.0 / (o.sd * o.sd);
