@@ -9,7 +9,7 @@
 
 use crate::ambiguity::{AS_GOOD, readings_of, second_places};
 use crate::fit::Fit;
-use crate::network::Network;
+use crate::network::{Configuration, Network};
 use crate::solve::{Loss, NEAR, minimise, misfit, predicted};
 use crate::start::system_for;
 
@@ -30,10 +30,22 @@ pub(crate) struct Doubts {
     pub(crate) groups: Vec<(Vec<usize>, bool)>,
     /// Something is off, and the readings cannot tell what.
     pub(crate) cannot_tell: bool,
+    /// Readings beyond the critical value remain that no search could explain: the arrangement itself may be wrong.
+    pub(crate) unexplained: bool,
 }
 
 /// Searches for the readings that are off.
 pub(crate) fn search(network: &Network, all: &Fit) -> Doubts {
+    if worst(network, all, &[]).is_some() && hopeless(network, all) {
+        let (suspects, groups) = (Vec::new(), Vec::new());
+        return Doubts {
+            fit: all.clone(),
+            suspects,
+            groups,
+            cannot_tell: true,
+            unexplained: true,
+        };
+    }
     let mut forbidden = Vec::new();
     let greedy = one_by_one(network, all.clone(), Vec::new(), &mut forbidden);
     let mut best = greedy;
@@ -129,8 +141,15 @@ fn hold_out(network: &Network, fit: &Fit, out: &[usize]) -> Option<Fit> {
     (after <= before).then_some(without)
 }
 
-/// A start for the search from a robust solution: everything that it leaves far off is out.
-fn from_robust(network: &Network, all: &Fit) -> (Fit, Vec<usize>) {
+/// Whether more than one reading in eight is far off even in a robust solution: then it is not slips, but the
+/// arrangement that is wrong, and holding out readings would only hide it.
+fn hopeless(network: &Network, all: &Fit) -> bool {
+    let (_, far) = robust(network, all);
+    far.len() > 8 && 8 * far.len() > all.readings()
+}
+
+/// A robust solution, and the readings that it leaves far off.
+fn robust(network: &Network, all: &Fit) -> (Configuration, Vec<usize>) {
     let system = system_for(network, &all.active, &all.at.positions);
     let mut at = all.at.clone();
     for scale in [10.0, 4.0, 2.5] {
@@ -145,6 +164,12 @@ fn from_robust(network: &Network, all: &Fit) -> (Fit, Vec<usize>) {
         })
         .map(|(index, _)| index)
         .collect();
+    (at, far)
+}
+
+/// A start for the search from a robust solution: everything that it leaves far off is out.
+fn from_robust(network: &Network, all: &Fit) -> (Fit, Vec<usize>) {
+    let (at, far) = robust(network, all);
     let mut active = all.active.clone();
     let mut held: Vec<usize> = Vec::new();
     for index in far {
@@ -243,8 +268,15 @@ fn weigh(network: &Network, all: &Fit, held: Vec<usize>, fit: Fit, forbidden: Ve
         told.push((group, false));
     }
     told.sort();
-    let cannot_tell = unsettled || told.iter().any(|(_, out)| !out);
+    let grouped = |index: usize| told.iter().any(|(group, _)| group.contains(&index));
+    let z = result.critical_w();
+    let unexplained = network.observations.iter().enumerate().any(|(index, o)| {
+        let far = result.rows[index].w.is_some_and(|w| w.abs() > z);
+        result.active[index] && !o.kept && far && !grouped(index) && told.is_empty()
+    });
+    let cannot_tell = unsettled || unexplained || told.iter().any(|(_, out)| !out);
     Doubts {
+        unexplained,
         fit: result,
         suspects,
         groups: told,
@@ -344,6 +376,7 @@ fn cannot_tell(network: &Network, all: &Fit, held: Vec<usize>, eaten: &[usize]) 
         suspects: out,
         groups,
         cannot_tell: true,
+        unexplained: false,
     }
 }
 

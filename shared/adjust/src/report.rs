@@ -112,6 +112,13 @@ impl Told<'_> {
         let islands = self.islands();
         let mut problems = self.frame_problems();
         problems.extend(self.group_problems());
+        if self.doubts.unexplained {
+            problems.push(
+                "more readings disagree than slips explain: the points may lie in a wrong arrangement. Give rough \
+                 positions, or look for a label that was used for two marks"
+                    .into(),
+            );
+        }
         let outcome = self.outcome(&summary, &readings, &loose, &two_valued, &islands);
         Adjustment {
             frame,
