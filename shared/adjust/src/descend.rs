@@ -57,10 +57,10 @@ pub(crate) fn descend<M: Model>(model: &M, start: M::At, effort: Effort) -> Solv
         let diagonal = pattern.diagonal(&matrix);
         let largest = diagonal.iter().copied().fold(0.0, f64::max);
         let mut damped = matrix.clone();
-        // A diagonal that vanishes must still be damped.
+        // An unknown that no row touches must still be damped.
         let amounts: Vec<f64> = diagonal
             .iter()
-            .map(|d| damping * d.max(1e-30 * largest))
+            .map(|&d| damping * if d > 0.0 { d } else { largest.max(1.0) })
             .collect();
         pattern.add_diagonal(&mut damped, &amounts);
         let factor = pattern.factor(&damped, ROUNDING);
