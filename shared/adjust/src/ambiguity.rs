@@ -10,7 +10,6 @@ use crate::network::{Configuration, Network};
 use crate::observe::Vec3;
 use crate::solve::{EXACT_FROM_AFAR, Loss, minimise, misfit, predicted};
 use nalgebra::{Matrix3, Vector3};
-use survey::Kind;
 
 /// A difference in chi-square that one good survey in a thousand exceeds: less does not choose.
 pub(crate) const AS_GOOD: f64 = 10.8;
@@ -32,15 +31,9 @@ pub(crate) fn second_places(network: &Network, fit: &Fit, points: &[usize]) -> V
         if found.iter().any(|a| a.moved.contains(&p)) || !fit.directions(network, p).is_empty() {
             continue;
         }
-        for place in mirror_places(network, fit, &of[p], p) {
-            let Some(alternative) = try_place(network, fit, &of[p], p, place) else {
-                continue;
-            };
-            if !found.iter().any(|a| a.moved == alternative.moved) {
-                found.push(alternative);
-            }
-            break;
-        }
+        let alternative =
+            mirror_place(network, fit, &of[p], p).and_then(|place| try_place(network, fit, &of[p], p, place));
+        found.extend(alternative.filter(|a| !found.iter().any(|other| other.moved == a.moved)));
     }
     found
 }
@@ -60,16 +53,14 @@ pub(crate) fn readings_of(network: &Network, active: &[bool]) -> Vec<Vec<usize>>
 
 /// Where a point would lie if it were on the other side of the plane, or in a plane survey the line, through the
 /// points that its readings go to.
-fn mirror_places(network: &Network, fit: &Fit, of: &[usize], p: usize) -> Vec<Vec3> {
+fn mirror_place(network: &Network, fit: &Fit, of: &[usize], p: usize) -> Option<Vec3> {
     let fixed = network.fixed[p];
     if fixed.iter().filter(|exact| **exact).count() > 1 {
-        return Vec::new();
+        return None;
     }
     let mut ends: Vec<Vec3> = Vec::new();
-    let mut directed = false;
     for &index in of {
         let o = &network.observations[index];
-        directed |= o.kind != Kind::Tape;
         ends.extend(
             o.points()
                 .iter()
@@ -77,8 +68,8 @@ fn mirror_places(network: &Network, fit: &Fit, of: &[usize], p: usize) -> Vec<Ve
                 .map(|&q| fit.at.positions[q]),
         );
     }
-    if ends.len() < 2 || directed && ends.is_empty() {
-        return Vec::new();
+    if ends.len() < 2 {
+        return None;
     }
     let mean = ends.iter().sum::<Vec3>() / ends.len() as f64;
     let here = fit.at.positions[p];
@@ -91,17 +82,10 @@ fn mirror_places(network: &Network, fit: &Fit, of: &[usize], p: usize) -> Vec<Ve
         spread[(k, k)] += 1e12 * spread.trace().max(1.0);
     }
     let eigen = spread.symmetric_eigen();
-    let mut order = [0, 1, 2];
-    order.sort_by(|&a, &b| eigen.eigenvalues[a].total_cmp(&eigen.eigenvalues[b]));
-    // The flattest direction of the ends; the second too where the ends are nearly in line.
-    order[..1]
-        .iter()
-        .map(|&i| {
-            let normal: Vec3 = eigen.eigenvectors.column(i).into_owned();
-            here - normal * (2.0 * normal.dot(&(here - mean)))
-        })
-        .filter(|place| (place - here).norm() > 1e-3)
-        .collect()
+    // Across the flattest direction of the ends.
+    let normal: Vec3 = eigen.eigenvectors.column(eigen.eigenvalues.imin()).into_owned();
+    let place = here - normal * (2.0 * normal.dot(&(here - mean)));
+    ((place - here).norm() > 1e-3).then_some(place)
 }
 
 /// Settles the point alone at the other place, then the whole; `None` where that does not fit or is no other

@@ -110,10 +110,11 @@ impl Placed {
                     kind: FormKind::ShiftAndTurn,
                 })
             }
+            // LEFT only chooses between the two hands, which is done before.
             Axes::Plumb {
                 origin,
                 ahead,
-                left,
+                left: _,
                 stand,
             } => {
                 let ez = at.ups[stand];
@@ -128,7 +129,6 @@ impl Placed {
                 }
                 let ex = run.normalize();
                 let ey = ez.cross(&ex);
-                let _ = left; // it only chooses between the two hands, which is done before
                 let rotation = from_rows(ex, ey, ez);
                 let y_ahead = rotation * x;
                 let mut forms = origin_forms(network, &rotation, origin);

@@ -57,6 +57,22 @@ pub(crate) fn readings(state: &State<'_>) -> Vec<NextReading> {
     next
 }
 
+fn label<'a>(state: &State<'a>, p: usize) -> &'a survey::Label {
+    &state.survey.points[state.network.survey_point[p]].label
+}
+
+/// A tape from p to q as a next reading, with the worst deviation before and after where that is known.
+fn tape(state: &State<'_>, p: usize, q: usize, worst_sd_mm: Option<[f64; 2]>, why: String) -> NextReading {
+    NextReading {
+        kind: Kind::Tape,
+        a: state.network.survey_point[p],
+        b: state.network.survey_point[q],
+        worst_sd_before_mm: worst_sd_mm.map(|[before, _]| before),
+        worst_sd_after_mm: worst_sd_mm.map(|[_, after]| after),
+        why,
+    }
+}
+
 /// Whether the line between two points could be taped and was not.
 fn open_line(state: &State<'_>, a: usize, b: usize) -> bool {
     let network = state.network;
@@ -91,17 +107,13 @@ fn pin(state: &State<'_>, p: usize, directions: &[Vec3]) -> Vec<NextReading> {
             .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
         if let Some((q, _)) = best {
             used.push(q);
-            found.push(NextReading {
-                kind: Kind::Tape,
-                a: state.network.survey_point[p],
-                b: state.network.survey_point[q],
-                worst_sd_before_mm: None,
-                worst_sd_after_mm: None,
-                why: format!(
-                    "pins {}, which can move",
-                    state.survey.points[state.network.survey_point[p]].label
-                ),
-            });
+            found.push(tape(
+                state,
+                p,
+                q,
+                None,
+                format!("pins {}, which can move", label(state, p)),
+            ));
         }
     }
     found
@@ -117,16 +129,14 @@ fn choose(state: &State<'_>, p: usize, other: &Alternative) -> Option<NextReadin
             (q, ((one - from).norm() - (two - from).norm()).abs())
         })
         .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?;
-    (difference > 5.0).then(|| NextReading {
-        kind: Kind::Tape,
-        a: state.network.survey_point[p],
-        b: state.network.survey_point[q],
-        worst_sd_before_mm: None,
-        worst_sd_after_mm: None,
-        why: format!(
-            "tells the two places of {} apart",
-            state.survey.points[state.network.survey_point[p]].label
-        ),
+    (difference > 5.0).then(|| {
+        tape(
+            state,
+            p,
+            q,
+            None,
+            format!("tells the two places of {} apart", label(state, p)),
+        )
     })
 }
 
@@ -173,35 +183,25 @@ fn shrink(state: &State<'_>, most: usize) -> Vec<NextReading> {
     candidates.sort_by(|a, b| b.0.total_cmp(&a.0).then((a.1, a.2).cmp(&(b.1, b.2))));
     let mut found: Vec<(f64, NextReading)> = Vec::new();
     for (_, p, q) in candidates.into_iter().take(MOST_TRIED) {
-        let Some(tape) = state.fit.predict(network, Kind::Tape, &[p, q], None) else {
+        let Some(predicted) = state.fit.predict(network, Kind::Tape, &[p, q], None) else {
             continue;
         };
-        let sd = survey::default_sd(Kind::Tape, None, tape.value);
+        let sd = survey::default_sd(Kind::Tape, None, predicted.value);
         let mut after = 0.0f64;
         for &(r, size) in &sizes {
             // The largest are visited first: what is smaller than the worst so far cannot become the worst.
             if size <= after {
                 break;
             }
-            let with = state.carried.with_combination(network, state.fit, r, &tape);
+            let with = state.carried.with_combination(network, state.fit, r, &predicted);
             if let Some(covariance) = &state.covariance[r] {
-                let less = covariance - with * with.transpose() / (sd * sd + tape.variance);
+                let less = covariance - with * with.transpose() / (sd * sd + predicted.variance);
                 after = after.max(longest_axis(&less));
             }
         }
         if after < before * 0.995 {
-            let label = &state.survey.points[network.survey_point[worst]].label;
-            found.push((
-                after,
-                NextReading {
-                    kind: Kind::Tape,
-                    a: network.survey_point[p],
-                    b: network.survey_point[q],
-                    worst_sd_before_mm: Some(before),
-                    worst_sd_after_mm: Some(after),
-                    why: format!("holds {label}, the least certain point, better"),
-                },
-            ));
+            let why = format!("holds {}, the least certain point, better", label(state, worst));
+            found.push((after, tape(state, p, q, Some([before, after]), why)));
         }
     }
     found.sort_by(|a, b| a.0.total_cmp(&b.0));
