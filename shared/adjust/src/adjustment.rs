@@ -32,6 +32,10 @@ pub struct Adjustment {
     pub two_valued: Vec<TwoValued>,
     /// Groups of points that hang together but not with each other; empty where all do.
     pub islands: Vec<Vec<usize>>,
+    /// Causes that several readings share.
+    pub causes: Vec<SharedCause>,
+    /// Groups of readings that cannot be told apart; [`AdjustedReading::group`] is the place here plus one.
+    pub unclear: Vec<Unclear>,
     /// What to read next, best first, at most 20.
     pub next: Vec<NextReading>,
     /// How the instruments behave.

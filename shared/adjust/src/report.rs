@@ -130,6 +130,8 @@ impl Told<'_> {
             loose,
             two_valued,
             islands,
+            causes: Vec::new(),
+            unclear: Vec::new(),
             next,
             instruments: self.instruments(),
             scale_uncertainty: self.scale_uncertainty(),

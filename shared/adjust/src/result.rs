@@ -138,24 +138,86 @@ pub enum Slip {
     Foot,
     /// A decimetre lost or gained.
     Decimetre,
+    /// An inch lost.
+    Inch,
     /// Half an inch lost or gained.
     HalfInch,
+    /// A neighbouring mark of the graduation.
+    Fraction,
     /// Two neighbouring digits exchanged.
     DigitsSwapped,
+    /// The case of an inside reading was not added, or was added to a reading from the hook.
+    CaseLength,
+    /// Centimetres written as inches, or inches as centimetres.
+    CmForInch,
+    /// What it was read from on purpose was not said, or no longer held.
+    FromForgotten,
+    /// The angle to the other axis: 90° less the angle.
+    Complement,
+    /// The angle on the other side: 180° less the angle.
+    Supplement,
+    /// Above taken for below.
+    Sign,
     /// Taken to the mirror partner of a point.
     MirrorPoint,
+    /// Taken to another point than the one written down.
+    WrongPoint,
+    /// The mark of a point moved between readings.
+    MovedMark,
+    /// Two labels exchanged in several readings.
+    LabelsExchanged,
+    /// Readings taken together are all off by one amount.
+    WholeSheet,
+    /// The tape went round something, or sagged: a little too long.
+    TapeBent,
 }
 
 impl Slip {
+    /// Every slip, in the order of the formats.
+    pub const ALL: [Slip; 19] = [
+        Slip::BurnedInch,
+        Slip::Foot,
+        Slip::Decimetre,
+        Slip::Inch,
+        Slip::HalfInch,
+        Slip::Fraction,
+        Slip::DigitsSwapped,
+        Slip::CaseLength,
+        Slip::CmForInch,
+        Slip::FromForgotten,
+        Slip::Complement,
+        Slip::Supplement,
+        Slip::Sign,
+        Slip::MirrorPoint,
+        Slip::WrongPoint,
+        Slip::MovedMark,
+        Slip::LabelsExchanged,
+        Slip::WholeSheet,
+        Slip::TapeBent,
+    ];
+
     /// The word for it in results.
     pub fn word(self) -> &'static str {
         match self {
             Slip::BurnedInch => "burned-inch",
             Slip::Foot => "foot",
             Slip::Decimetre => "decimetre",
+            Slip::Inch => "inch",
             Slip::HalfInch => "half-inch",
+            Slip::Fraction => "fraction",
             Slip::DigitsSwapped => "digits-swapped",
+            Slip::CaseLength => "case-length",
+            Slip::CmForInch => "cm-for-inch",
+            Slip::FromForgotten => "from-forgotten",
+            Slip::Complement => "complement",
+            Slip::Supplement => "supplement",
+            Slip::Sign => "sign",
             Slip::MirrorPoint => "mirror-point",
+            Slip::WrongPoint => "wrong-point",
+            Slip::MovedMark => "moved-mark",
+            Slip::LabelsExchanged => "labels-exchanged",
+            Slip::WholeSheet => "whole-sheet",
+            Slip::TapeBent => "tape-bent",
         }
     }
 }
@@ -198,6 +260,42 @@ pub struct AdjustedReading {
     pub group: Option<usize>,
     /// The slip that would explain it best.
     pub likely_slip: Option<LikelySlip>,
+}
+
+/// One cause shared by several readings: one removal, one doubt, one action.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SharedCause {
+    /// What happened: a moved mark, exchanged labels, a mirror point, a whole sheet, a forgotten `from`.
+    pub slip: Slip,
+    /// The readings that it explains (indices into the survey's readings), in the order of the sheet.
+    pub readings: Vec<usize>,
+    /// The points that it is about (indices into the survey's points): the mark that moved, the two labels.
+    pub points: Vec<usize>,
+    /// What it adds to each reading, where that is one amount, mm or radians.
+    pub amount: Option<Estimate>,
+    /// Whether its readings are held out of the coordinates. Where that would leave a point loose they stay in,
+    /// with the amount as one more unknown.
+    pub held_out: bool,
+}
+
+/// Readings of which some are off, and nothing tells which.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unclear {
+    /// Its readings (indices into the survey's readings), in the order of the sheet.
+    pub readings: Vec<usize>,
+    /// Whether they are held out together; else they are kept, because without them a point would be loose.
+    pub held_out: bool,
+    /// The points that lie elsewhere by more than three standard deviations in another explanation.
+    pub moves: Vec<Moved>,
+}
+
+/// A point that lies in different places by different explanations.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Moved {
+    /// Index into the survey's points.
+    pub point: usize,
+    /// Its places in the frame, mm.
+    pub places: [[f64; 3]; 2],
 }
 
 /// The figures of the whole, with suspects held out.

@@ -149,6 +149,8 @@ pub(crate) fn answer() -> AdjustAnswer {
             chi_square: [1.5, 1.75],
         }],
         islands: vec![vec![0, 1, 2, 3]],
+        causes: Vec::new(),
+        unclear: Vec::new(),
         next: vec![NextReading {
             kind: Kind::Tape,
             a: 0,

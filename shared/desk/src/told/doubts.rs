@@ -284,6 +284,7 @@ fn likely(words: &Words<'_>, reading: usize) -> Option<String> {
             Some(points) => format!("taken to the mirror point: {}", words.between(said.kind, points)),
             None => "taken to the mirror point".to_owned(),
         },
+        other => other.word().replace('-', " "),
     };
     let odds = match (likely.odds * 100.0).floor() {
         hundredths if hundredths >= 99.0 => "better than 99 in 100".to_owned(),
