@@ -2,6 +2,7 @@
 
 pub mod cases;
 mod crew;
+pub mod hard;
 pub mod hull;
 pub mod net;
 pub mod observe;

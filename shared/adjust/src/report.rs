@@ -207,7 +207,7 @@ impl Told<'_> {
                 .doubts
                 .groups
                 .iter()
-                .position(|(group, _)| group.contains(&index));
+                .position(|group| group.readings.contains(&index));
             let verdict = if o.set_aside {
                 Verdict::SetAside
             } else if group.is_some() {
@@ -308,9 +308,10 @@ impl Told<'_> {
             .groups
             .iter()
             .enumerate()
-            .filter(|(_, (_, out))| !out)
-            .map(|(number, (group, _))| {
+            .filter(|(_, group)| !group.held_out)
+            .map(|(number, group)| {
                 let ids: Vec<&str> = group
+                    .readings
                     .iter()
                     .map(|&index| {
                         self.survey.readings[self.network.observations[index].reading].id.as_str()

@@ -15,12 +15,16 @@ use crate::network::{Configuration, Network};
 use crate::observe::Vec3;
 use crate::solve::{Loss, NEAR, Solved, System, cost, minimise, misfit, predicted};
 use nalgebra::Matrix3;
+pub(crate) use repair::other_places;
 use survey::Kind;
 
 /// Beginnings tried before the best so far is taken as it is.
 const ATTEMPTS: usize = 10;
 /// Regrowths tried from each beginning.
 const GROWTHS: usize = 8;
+
+/// The share of readings far off up to which a start from whole rough positions is taken.
+const FEW: f64 = 0.08;
 
 /// Scale of the robust cost that starts are compared by, in standard deviations.
 const COMPARE: Loss = Loss::Robust(4.0);
@@ -113,13 +117,18 @@ pub(crate) fn find(network: &Network, active: &[bool]) -> Found {
             ..solved
         };
         let solved = repair::repair(network, active, solved);
-        if consider(solved.clone()) {
+        // Where every point has a rough position, a point on the wrong side is looked for among the doubts.
+        let whole = known == network.point_count();
+        let few = disagreement(network, active, &solved.at).0 <= FEW;
+        if consider(solved.clone()) || whole && few {
             return Found {
                 at: solved.at,
                 system: Some(system),
             };
         }
-        if consider(refine(network, active, positions, &[100.0, 10.0])) {
+        let refined = refine(network, active, positions, &[100.0, 10.0]);
+        let few = disagreement(network, active, &refined.at).0 <= FEW;
+        if consider(refined) || whole && few {
             return Found {
                 at: finish(network, active, best),
                 system: None,
@@ -203,10 +212,15 @@ fn refine(network: &Network, active: &[bool], positions: Vec<Vec3>, scales: &[f6
 /// Whether so few readings disagree that another arrangement need not be looked for: a wrongly placed point
 /// upsets most of its readings.
 fn convincing(network: &Network, active: &[bool], at: &Configuration) -> bool {
+    let (share, crowded) = disagreement(network, active, at);
+    share <= 0.05 && !crowded
+}
+
+/// The share of readings that are far off, and whether some point has several of them among few.
+fn disagreement(network: &Network, active: &[bool], at: &Configuration) -> (f64, bool) {
     let mut off_at = vec![0usize; network.point_count()];
     let mut of = vec![0usize; network.point_count()];
-    let mut off = 0;
-    let mut total = 0;
+    let (mut off, mut total) = (0u32, 0u32);
     for (o, _) in network
         .observations
         .iter()
@@ -215,7 +229,7 @@ fn convincing(network: &Network, active: &[bool], at: &Configuration) -> bool {
     {
         let bad = (misfit(o, predicted(o, at).value, at) / o.sd).abs() > 5.0;
         total += 1;
-        off += usize::from(bad);
+        off += u32::from(bad);
         for &p in o.points() {
             of[p] += 1;
             off_at[p] += usize::from(bad);
@@ -225,7 +239,7 @@ fn convincing(network: &Network, active: &[bool], at: &Configuration) -> bool {
         .iter()
         .zip(&of)
         .any(|(&bad, &all)| bad >= 2 && 3 * bad > all);
-    off * 20 <= total && !crowded
+    (f64::from(off) / f64::from(total.max(1)), crowded)
 }
 
 /// Positions with the plumb directions that fit them best.

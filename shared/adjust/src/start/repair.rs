@@ -5,6 +5,11 @@ use crate::observe::Vec3;
 use crate::solve::{Loss, Solved, misfit, predicted};
 use survey::Kind;
 
+/// Scale of the robust cost of one point's readings, in standard deviations.
+const LOCAL: f64 = 6.0;
+/// What one reading that is far off costs by it.
+const SLIP_COST: f64 = LOCAL * LOCAL;
+
 /// The two places at these distances from three others, mirrored in their plane; none where the three are in
 /// line or the distances do not meet. Distances that miss each other by little meet in the plane.
 fn trilaterate(from: [(Vec3, f64); 3]) -> Option<[Vec3; 2]> {
@@ -124,11 +129,56 @@ fn local_cost(network: &Network, of: &[usize], at: &Configuration) -> f64 {
     of.iter()
         .map(|&index| {
             let o = &network.observations[index];
-            Loss::Robust(6.0)
+            Loss::Robust(LOCAL)
                 .at(misfit(o, predicted(o, at).value, at) / o.sd)
                 .0
         })
         .sum()
+}
+
+/// Where else the readings of one point could have it, at least `apart_mm` from where it is and from each other: at
+/// most two places, best first, whose robust cost is no more than half a slip above that of the place it has.
+pub(crate) fn other_places(
+    network: &Network,
+    active: &[bool],
+    of: &[usize],
+    p: usize,
+    at: &Configuration,
+    apart_mm: f64,
+) -> Vec<Vec3> {
+    let tapes: Vec<(usize, usize)> = of
+        .iter()
+        .filter(|&&index| active[index] && network.observations[index].kind == Kind::Tape)
+        .map(|&index| {
+            let [a, b, ..] = network.observations[index].points;
+            (if a == p { b } else { a }, index)
+        })
+        .collect();
+    let placed: Vec<Option<Vec3>> = at.positions.iter().copied().map(Some).collect();
+    let limit = local_cost(network, of, at) + 0.5 * SLIP_COST;
+    let mut there = at.clone();
+    let mut ranked: Vec<(f64, Vec3)> = places(network, &tapes, &placed, 84)
+        .into_iter()
+        .filter_map(|place| {
+            there.positions[p] = place;
+            let rough = local_cost(network, of, &there);
+            let place =
+                (rough < limit + 2.0 * SLIP_COST).then(|| settled(network, &tapes, &placed, place))?;
+            there.positions[p] = place;
+            let cost = local_cost(network, of, &there);
+            (cost <= limit).then_some((cost, place))
+        })
+        .collect();
+    ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut found: Vec<Vec3> = Vec::new();
+    for (_, place) in ranked {
+        let new = (place - at.positions[p]).norm() > apart_mm
+            && found.iter().all(|other| (place - other).norm() > apart_mm);
+        if new && found.len() < 2 {
+            found.push(place);
+        }
+    }
+    found
 }
 
 /// Moves points to better places as long as that lowers the robust cost of the whole.
