@@ -1,6 +1,7 @@
 //! Simulated surveys and reference cases for the tests: what crosses crates.
 
 pub mod cases;
+pub mod causes;
 mod crew;
 pub mod hard;
 pub mod hull;

@@ -82,7 +82,8 @@ pub fn adjust(survey: &Survey, settings: &Settings) -> Result<Adjustment, Unsolv
             "check the values and units of the longest readings".into(),
         ));
     }
-    let mut doubts = search(&network, &all);
+    let mut doubts = search(&network, survey, &all);
+    let network = doubts.network.take().unwrap_or(network);
     let pairs = mirror_pairs(survey, &network);
     let frame = match &settings.frame {
         Some(frame) => frame.clone(),

@@ -7,34 +7,24 @@
 //! from there until nothing changes. Then [`settle`] decides what is held out, what is unclear and what nobody
 //! can tell. [`search`] is the one door.
 
+mod causes;
 mod elsewhere;
 mod joint;
 mod linear;
 mod robust;
+mod set;
 mod settle;
 
-use crate::ambiguity::{AS_GOOD, readings_of};
 use crate::fit::Fit;
-use crate::network::{Configuration, Network};
-use crate::solve::{EXACT_FROM_AFAR, Loss, minimise};
-use joint::Smallest;
-use linear::Linear;
-pub(crate) use settle::{Explanation, Group};
+use crate::network::Network;
+pub(crate) use causes::Cause;
+use causes::{labels, marks, offsets};
+use set::{explained, smallest_set};
+pub(crate) use settle::Group;
+use survey::Survey;
 
 /// A reading between this and the critical value is worth a second look.
 pub(crate) const LOOK_AGAIN: f64 = 3.29;
-
-/// Up to so many readings in use, all are looked at together; of more, those around what is off.
-const ALL_TOGETHER: usize = 600;
-/// From the linearised survey rivals are taken with this much leeway in chi-square, and then solved in full:
-/// where points move by a hand's width between two explanations, the difference is not linear.
-const LEEWAY: f64 = 60.0;
-/// Rivals solved in full.
-const MOST_RIVALS: usize = 40;
-/// Times that a better arrangement is followed.
-const TURNS: usize = 4;
-/// Rounds of linearising anew.
-const ROUNDS: usize = 8;
 
 /// What the search found.
 #[derive(Debug, Clone)]
@@ -45,6 +35,10 @@ pub(crate) struct Doubts {
     pub(crate) suspects: Vec<usize>,
     /// Groups that cannot be told apart.
     pub(crate) groups: Vec<Group>,
+    /// Causes that several readings share.
+    pub(crate) causes: Vec<Cause>,
+    /// The network with one more offset, where a cause is kept as an unknown; `fit` is then of it.
+    pub(crate) network: Option<Network>,
     /// Something is off, and the readings cannot tell what.
     pub(crate) cannot_tell: bool,
     /// Readings beyond the critical value remain that no search could explain: the arrangement itself may be wrong.
@@ -57,6 +51,8 @@ impl Doubts {
             fit: fit.clone(),
             suspects: Vec::new(),
             groups: Vec::new(),
+            causes: Vec::new(),
+            network: None,
             cannot_tell: false,
             unexplained: false,
         }
@@ -72,220 +68,32 @@ impl Doubts {
 }
 
 /// Searches for the readings that are off. `all` is the solution with every reading in that the crew uses.
-pub(crate) fn search(network: &Network, all: &Fit) -> Doubts {
+pub(crate) fn search(network: &Network, survey: &Survey, all: &Fit) -> Doubts {
     if explained(network, all) {
         return Doubts::none(all);
     }
     let (at, far) = robust::solution(network, all, all.at.clone(), &[10.0, 4.0, 2.5]);
-    if robust::hopeless(all, &far) {
-        return Doubts::unexplained(all);
+    let plain = if robust::hopeless(all, &far) {
+        None
+    } else {
+        smallest_set(network, all, at.clone(), far)
+    };
+    if let Some(shared) = offsets::shared(network, survey, all, &at, plain.as_ref()) {
+        return settle::settle_shared(network, survey, all, shared);
     }
-    match smallest_set(network, all, at, far) {
-        Some(found) => settle::settle(network, all, found),
+    match plain {
+        Some(found) => {
+            let (found, causes) = causes_in(network, survey, all, found);
+            settle::settle(network, all, found, causes)
+        }
         None => Doubts::unexplained(all),
     }
 }
 
-/// The smallest set of all arrangements that are worth a look, with its rivals in all of them.
-fn smallest_set(network: &Network, all: &Fit, at: Configuration, far: Vec<usize>) -> Option<Found> {
-    let mut best = from_here(network, all, at, far)?;
-    for _ in 0..TURNS {
-        let mut others: Vec<Found> = Vec::new();
-        for there in elsewhere::arrangements(network, all, &best.fit.at, &best.out) {
-            let (at, far) = robust::solution(network, all, there, &[4.0, 2.5]);
-            if far == best.out || far.len() > best.out.len() + 2 {
-                continue;
-            }
-            others.extend(from_here(network, all, at, far).filter(|found| found.out != best.out));
-        }
-        others.sort_by(|a, b| {
-            let rank = |found: &Found| (found.out.len(), found.out.clone());
-            rank(a).cmp(&rank(b))
-        });
-        others.dedup_by(|a, b| a.out == b.out);
-        let better = others.iter().position(|found| {
-            found.out.len() < best.out.len()
-                || found.out.len() == best.out.len() && found.fit.chi_square < best.fit.chi_square - 1e-6
-        });
-        match better {
-            Some(place) => best = others.swap_remove(place),
-            None => {
-                for found in others {
-                    if found.out.len() == best.out.len()
-                        && found.fit.chi_square <= best.fit.chi_square + AS_GOOD
-                    {
-                        best.rivals.push(Explanation {
-                            out: found.out,
-                            at: found.fit.at,
-                            chi_square: found.fit.chi_square,
-                        });
-                    }
-                }
-                break;
-            }
-        }
-    }
-    Some(best)
-}
-
-/// A set of removals that explains everything else.
-pub(crate) struct Found {
-    /// Observation indices, ascending.
-    pub(crate) out: Vec<usize>,
-    /// The solution without them.
-    pub(crate) fit: Fit,
-    /// Other sets as small that fit as well.
-    pub(crate) rivals: Vec<Explanation>,
-}
-
-/// Whether every reading in use that may be held out fits.
-pub(crate) fn explained(network: &Network, fit: &Fit) -> bool {
-    far_off(network, fit).next().is_none()
-}
-
-/// Readings in use beyond the critical value.
-fn far_off<'a>(network: &'a Network, fit: &'a Fit) -> impl Iterator<Item = usize> + 'a {
-    let z = fit.critical_w();
-    (0..network.observations.len()).filter(move |&i| {
-        fit.active[i] && !network.observations[i].kept && fit.rows[i].w.is_some_and(|w| w.abs() > z)
-    })
-}
-
-/// The smallest set from one beginning, solved in full, with its rivals.
-fn from_here(network: &Network, all: &Fit, at: Configuration, far: Vec<usize>) -> Option<Found> {
-    let mut at = at;
-    let mut out = far;
-    let mut around = out.clone();
-    let mut tried: Vec<Vec<usize>> = Vec::new();
-    let most = all.degrees_of_freedom(network).min(60);
-    for round in 0..ROUNDS {
-        let linear = linearised(network, all, &at, &around);
-        let first: Vec<usize> = out
-            .iter()
-            .filter_map(|i| linear.readings.binary_search(i).ok())
-            .collect();
-        let Smallest { set, rivals: others } =
-            joint::smallest(&linear, &first, round == 0, most, AS_GOOD + LEEWAY)?;
-        let next: Vec<usize> = set.out.iter().map(|&i| linear.readings[i]).collect();
-        let fit = without(network, &all.active, &next, at);
-        let missed: Vec<usize> = far_off(network, &fit).collect();
-        let again = next == out || tried.contains(&next);
-        if missed.is_empty() && again {
-            let rivals = rivals(network, all, &fit, &linear, &others);
-            return Some(Found {
-                out: next,
-                fit,
-                rivals,
-            });
-        }
-        tried.push(next.clone());
-        around.extend(next.iter().chain(&missed));
-        around.sort_unstable();
-        around.dedup();
-        // Where going round in circles does not help, the straight way does: one more reading at a time.
-        let (set, fit) = if again {
-            one_by_one(network, next, fit, most)?
-        } else {
-            (next, fit)
-        };
-        at = fit.at;
-        out = set;
-    }
-    let fit = without(network, &all.active, &out, at);
-    let (out, fit) = one_by_one(network, out, fit, most)?;
-    Some(Found {
-        out,
-        fit,
-        rivals: Vec::new(),
-    })
-}
-
-/// Holds out the largest w, each time solved in full, until everything is explained.
-fn one_by_one(
-    network: &Network,
-    mut out: Vec<usize>,
-    mut fit: Fit,
-    most: usize,
-) -> Option<(Vec<usize>, Fit)> {
-    loop {
-        let w = |index: usize| fit.rows[index].w.map_or(0.0, f64::abs);
-        let worst = far_off(network, &fit).max_by(|&a, &b| w(a).total_cmp(&w(b)).then(b.cmp(&a)));
-        let Some(worst) = worst else {
-            out.sort_unstable();
-            return Some((out, fit));
-        };
-        if out.len() >= most {
-            return None;
-        }
-        out.push(worst);
-        fit = without(network, &fit.active, &[worst], fit.at);
-    }
-}
-
-/// The solution without these readings.
-fn without(network: &Network, active: &[bool], out: &[usize], at: Configuration) -> Fit {
-    let mut active = active.to_vec();
-    for &index in out {
-        active[index] = false;
-    }
-    Fit::new(network, &active, at)
-}
-
-/// The survey linearised here, over all readings or those around these.
-fn linearised(network: &Network, all: &Fit, at: &Configuration, around: &[usize]) -> Linear {
-    let used: Vec<usize> = (0..network.observations.len())
-        .filter(|&i| all.active[i])
-        .collect();
-    if used.len() <= ALL_TOGETHER {
-        return Linear::new(network, &all.active, at, used, 0);
-    }
-    let of = readings_of(network, &all.active);
-    let mut near: Vec<usize> = around
-        .iter()
-        .flat_map(|&index| network.observations[index].points())
-        .flat_map(|&p| of[p].iter().copied())
-        .collect();
-    near.sort_unstable();
-    near.dedup();
-    let elsewhere = used.len() - near.len();
-    Linear::new(network, &all.active, at, near, elsewhere)
-}
-
-/// The rivals of a set, solved in full: as small, explained, and within [`AS_GOOD`] of its chi-square.
-fn rivals(
-    network: &Network,
-    all: &Fit,
-    fit: &Fit,
-    linear: &Linear,
-    others: &[linear::Removal],
-) -> Vec<Explanation> {
-    others
-        .iter()
-        .take(MOST_RIVALS)
-        .filter_map(|rival| {
-            let out: Vec<usize> = rival.out.iter().map(|&i| linear.readings[i]).collect();
-            let mut active = all.active.clone();
-            for &index in &out {
-                active[index] = false;
-            }
-            let solved = minimise(
-                network,
-                &fit.system,
-                &active,
-                fit.at.clone(),
-                Loss::Square,
-                EXACT_FROM_AFAR,
-            );
-            if solved.cost > fit.chi_square + AS_GOOD {
-                return None;
-            }
-            let rival = Fit::new(network, &active, solved.at);
-            (explained(network, &rival) && rival.free_motions(network) <= fit.free_motions(network))
-                .then_some(Explanation {
-                    out,
-                    at: rival.at,
-                    chi_square: rival.chi_square,
-                })
-        })
-        .collect()
+/// Labels exchanged and marks moved among what is held out.
+fn causes_in(network: &Network, survey: &Survey, all: &Fit, found: set::Found) -> (set::Found, Vec<Cause>) {
+    let mut causes = labels::exchanged(network, survey, &found);
+    let (found, moved) = marks::moved(network, survey, all, found, &causes);
+    causes.extend(moved);
+    (found, causes)
 }

@@ -1,6 +1,6 @@
 //! A least-squares solution with its statistics: residuals, redundancy, what is free, variances of anything.
 
-use crate::network::{Configuration, Network};
+use crate::network::{Configuration, Network, Observation};
 use crate::observe::{Predicted, Vec3, predict};
 use crate::solve::{EXACT, Loss, System, design_row, factored, minimise, misfit, predicted};
 use crate::sparse::{Factor, SelectedInverse};
@@ -244,6 +244,32 @@ impl Fit {
             entries,
             column,
         })
+    }
+
+    /// What a reading would leave over if it were one between these points, and the variance of the prediction;
+    /// `None` where that is beyond this many deviations at the least, or not determined.
+    pub(crate) fn predict_near(
+        &self,
+        network: &Network,
+        o: &Observation,
+        points: &[usize],
+        stand: Option<usize>,
+        within: f64,
+    ) -> Option<(f64, f64)> {
+        let mut moved = o.clone();
+        moved.points[..points.len()].copy_from_slice(points);
+        let left_over = misfit(&moved, predicted(&moved, &self.at).value, &self.at);
+        // No prediction that says anything is less certain than this.
+        let most = if o.kind.quantity() == survey::Quantity::Angle {
+            0.1
+        } else {
+            100.0
+        };
+        if left_over.abs() > within * (o.sd + most) {
+            return None;
+        }
+        let there = self.predict(network, o.kind, points, stand)?;
+        Some((left_over, there.variance))
     }
 
     fn entries(

@@ -63,6 +63,7 @@
 mod adjustment;
 mod ambiguity;
 mod descend;
+mod doubted;
 mod doubts;
 mod fit;
 mod frames;

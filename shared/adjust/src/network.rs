@@ -169,6 +169,18 @@ impl Network {
         }
     }
 
+    /// The same network with one more offset, which these observations share.
+    pub(crate) fn with_shared_offset(&self, observations: &[usize]) -> Network {
+        let mut with = self.clone();
+        let offset = with.offset_column.len();
+        with.offset_column.push(with.unknowns);
+        with.unknowns += 1;
+        for &index in observations {
+            with.observations[index].offset = Some(offset);
+        }
+        with
+    }
+
     pub(crate) fn point_count(&self) -> usize {
         self.survey_point.len()
     }

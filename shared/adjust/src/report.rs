@@ -111,7 +111,6 @@ impl Told<'_> {
         let next = crate::next::readings(&state);
         let islands = self.islands();
         let mut problems = self.frame_problems();
-        problems.extend(self.group_problems());
         if self.doubts.unexplained {
             problems.push(
                 "more readings disagree than slips explain: the points may lie in a wrong arrangement. Give rough \
@@ -130,8 +129,8 @@ impl Told<'_> {
             loose,
             two_valued,
             islands,
-            causes: Vec::new(),
-            unclear: Vec::new(),
+            causes: self.causes(),
+            unclear: self.unclear(),
             next,
             instruments: self.instruments(),
             scale_uncertainty: self.scale_uncertainty(),
@@ -201,6 +200,19 @@ impl Told<'_> {
         let mut readings: Vec<Option<AdjustedReading>> = vec![None; self.survey.readings.len()];
         for (index, o) in self.network.observations.iter().enumerate() {
             let row = &self.fit.rows[index];
+            // What a cause adds that is kept as an unknown is still wrong with the reading.
+            let kept = self.cause_of(index).filter(|cause| !cause.held_out);
+            let misfit = row.misfit
+                - kept
+                    .and_then(|cause| cause.amount)
+                    .map_or(0.0, |amount| amount.value);
+            let w = match kept {
+                Some(_) => row
+                    .redundancy
+                    .filter(|r| *r >= NO_REDUNDANCY)
+                    .map(|r| misfit / (o.sd * r.sqrt())),
+                None => row.w,
+            };
             let known = row.variance.is_some();
             let angle = o.kind.quantity() == Quantity::Angle;
             let group = self
@@ -212,7 +224,7 @@ impl Told<'_> {
                 Verdict::SetAside
             } else if group.is_some() {
                 Verdict::Unclear
-            } else if self.doubts.suspects.contains(&index) {
+            } else if self.doubts.suspects.contains(&index) || self.cause_of(index).is_some() {
                 Verdict::Suspect
             } else if row.w.is_some_and(|w| w.abs() > LOOK_AGAIN) {
                 Verdict::LookAgain
@@ -227,7 +239,10 @@ impl Told<'_> {
             let unchecked = redundancy.is_none_or(|r| r < 1e-3) || smallest.is_none_or(|s| s > limit);
             let doubted = matches!(verdict, Verdict::Suspect | Verdict::Unclear);
             let mut likely_slip = doubted
-                .then(|| crate::slips::likely(self.network, self.survey, self.fit, index))
+                .then(|| {
+                    self.slip_of_cause(index)
+                        .or_else(|| crate::slips::likely(self.network, self.survey, self.fit, index))
+                })
                 .flatten();
             let observed = self.survey.readings[o.reading].observed;
             if let Some(corrected) = likely_slip.as_mut().and_then(|slip| slip.corrected.as_mut()) {
@@ -236,11 +251,11 @@ impl Told<'_> {
             }
             readings[o.reading] = Some(AdjustedReading {
                 observed,
-                adjusted: known.then_some(observed + row.misfit),
-                residual: known.then_some(row.misfit),
+                adjusted: known.then_some(observed + misfit),
+                residual: known.then_some(misfit),
                 sd: o.sd,
                 redundancy,
-                w: row.w,
+                w,
                 smallest_visible_slip: smallest,
                 unchecked: unchecked && !o.set_aside,
                 verdict,
@@ -300,31 +315,6 @@ impl Told<'_> {
         } else {
             Vec::new()
         }
-    }
-
-    /// What unclear groups that are kept do to the points.
-    fn group_problems(&self) -> Vec<String> {
-        self.doubts
-            .groups
-            .iter()
-            .enumerate()
-            .filter(|(_, group)| !group.held_out)
-            .map(|(number, group)| {
-                let ids: Vec<&str> = group
-                    .readings
-                    .iter()
-                    .map(|&index| {
-                        self.survey.readings[self.network.observations[index].reading].id.as_str()
-                    })
-                    .collect();
-                format!(
-                    "cannot tell which of group {} is off ({}): all of them are still in the coordinates; read \
-                     them again",
-                    number + 1,
-                    ids.join(", ")
-                )
-            })
-            .collect()
     }
 
     fn instruments(&self) -> Vec<InstrumentBehaviour> {

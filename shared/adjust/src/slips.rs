@@ -10,17 +10,22 @@ use survey::{Quantity, Survey};
 
 /// How often a slip of each name is behind a reading that is off: judgement of the trade, no source. They need
 /// only be of the right order, since a slip that fits beats one that does not by many orders.
-pub const PRIORS: [(Slip, f64); 6] = [
+pub const PRIORS: [(Slip, f64); 11] = [
     (Slip::BurnedInch, 0.20),
     (Slip::Foot, 0.12),
     (Slip::Decimetre, 0.12),
     (Slip::HalfInch, 0.10),
     (Slip::DigitsSwapped, 0.13),
     (Slip::MirrorPoint, 0.13),
+    (Slip::WrongPoint, 0.05),
+    (Slip::FromForgotten, 0.05),
+    (Slip::MovedMark, 0.02),
+    (Slip::LabelsExchanged, 0.01),
+    (Slip::WholeSheet, 0.01),
 ];
 
 /// What is left for "none of these".
-const NONE_OF_THESE: f64 = 0.20;
+pub(crate) const NONE_OF_THESE: f64 = 0.20;
 
 /// The range, in mm, over which "none of these" is equally likely everywhere: ±2 m.
 const ANYWHERE_MM: f64 = 4000.0;
@@ -32,8 +37,32 @@ struct Candidate {
     weight: f64,
 }
 
+/// The density of a reading that is off, over all that may be behind it.
+pub(crate) fn evidence(network: &Network, survey: &Survey, fit: &Fit, index: usize) -> Option<f64> {
+    weighed(network, survey, fit, index)
+        .map(|(candidates, none)| none + candidates.iter().map(|c| c.weight).sum::<f64>())
+}
+
 /// The slip that explains an observation best, given what the readings in `fit` predict for it without itself.
 pub(crate) fn likely(network: &Network, survey: &Survey, fit: &Fit, index: usize) -> Option<LikelySlip> {
+    let (candidates, none) = weighed(network, survey, fit, index)?;
+    let total: f64 = none + candidates.iter().map(|c| c.weight).sum::<f64>();
+    // The odds are those of the name: its ways of explaining the reading add up.
+    let best = candidates.iter().max_by(|a, b| a.weight.total_cmp(&b.weight))?;
+    let of_name: f64 = candidates
+        .iter()
+        .filter(|c| c.slip == best.slip)
+        .map(|c| c.weight)
+        .sum();
+    (of_name > none).then(|| LikelySlip {
+        slip: best.slip,
+        corrected: best.corrected,
+        belongs_to: best.belongs_to.clone(),
+        odds: of_name / total,
+    })
+}
+
+fn weighed(network: &Network, survey: &Survey, fit: &Fit, index: usize) -> Option<(Vec<Candidate>, f64)> {
     let o = &network.observations[index];
     let (expected, variance) = without_itself(fit, network, index)?;
     let deviation = (o.sd * o.sd + variance).sqrt();
@@ -93,23 +122,10 @@ pub(crate) fn likely(network: &Network, survey: &Survey, fit: &Fit, index: usize
         Quantity::Angle => std::f64::consts::PI,
     };
     let none = NONE_OF_THESE / range;
-    let total: f64 = none + candidates.iter().map(|c| c.weight).sum::<f64>();
-    // The odds are those of the name: its ways of explaining the reading add up.
-    let best = candidates.iter().max_by(|a, b| a.weight.total_cmp(&b.weight))?;
-    let of_name: f64 = candidates
-        .iter()
-        .filter(|c| c.slip == best.slip)
-        .map(|c| c.weight)
-        .sum();
-    (of_name > none).then(|| LikelySlip {
-        slip: best.slip,
-        corrected: best.corrected,
-        belongs_to: best.belongs_to.clone(),
-        odds: of_name / total,
-    })
+    Some((candidates, none))
 }
 
-fn prior(slip: Slip) -> f64 {
+pub(crate) fn prior(slip: Slip) -> f64 {
     PRIORS
         .iter()
         .find(|(name, _)| *name == slip)

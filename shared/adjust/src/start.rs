@@ -25,6 +25,8 @@ const GROWTHS: usize = 8;
 
 /// The share of readings far off up to which a start from whole rough positions is taken.
 const FEW: f64 = 0.08;
+/// Off by this much is no matter of one offset, mm.
+const FAR_MM: f64 = 40.0;
 
 /// Scale of the robust cost that starts are compared by, in standard deviations.
 const COMPARE: Loss = Loss::Robust(4.0);
@@ -119,7 +121,7 @@ pub(crate) fn find(network: &Network, active: &[bool]) -> Found {
         let solved = repair::repair(network, active, solved);
         // Where every point has a rough position, a point on the wrong side is looked for among the doubts.
         let whole = known == network.point_count();
-        let few = disagreement(network, active, &solved.at).0 <= FEW;
+        let few = disagreement(network, active, &solved.at).share <= FEW;
         if consider(solved.clone()) || whole && few {
             return Found {
                 at: solved.at,
@@ -127,8 +129,15 @@ pub(crate) fn find(network: &Network, active: &[bool]) -> Found {
             };
         }
         let refined = refine(network, active, positions, &[100.0, 10.0]);
-        let few = disagreement(network, active, &refined.at).0 <= FEW;
-        if consider(refined) || whole && few {
+        let few = disagreement(network, active, &refined.at).share <= FEW;
+        let mut done = consider(refined.clone()) || whole && few;
+        if whole && !done {
+            let looked = look_behind(network, active, refined);
+            // A sheet that is off by an inch upsets many readings, a wrong arrangement some by far more.
+            let near = disagreement(network, active, &looked.at).far_share <= FEW;
+            done = consider(looked) || near;
+        }
+        if done {
             return Found {
                 at: finish(network, active, best),
                 system: None,
@@ -212,34 +221,49 @@ fn refine(network: &Network, active: &[bool], positions: Vec<Vec3>, scales: &[f6
 /// Whether so few readings disagree that another arrangement need not be looked for: a wrongly placed point
 /// upsets most of its readings.
 fn convincing(network: &Network, active: &[bool], at: &Configuration) -> bool {
-    let (share, crowded) = disagreement(network, active, at);
-    share <= 0.05 && !crowded
+    let found = disagreement(network, active, at);
+    found.share <= 0.05 && !found.crowded
 }
 
-/// The share of readings that are far off, and whether some point has several of them among few.
-fn disagreement(network: &Network, active: &[bool], at: &Configuration) -> (f64, bool) {
+/// How a configuration disagrees with the readings in use.
+struct Disagreement {
+    /// The share of readings that are off.
+    share: f64,
+    /// The share of readings that are off by more than [`FAR_MM`].
+    far_share: f64,
+    /// Whether some point has several that are off among few.
+    crowded: bool,
+}
+
+fn disagreement(network: &Network, active: &[bool], at: &Configuration) -> Disagreement {
     let mut off_at = vec![0usize; network.point_count()];
     let mut of = vec![0usize; network.point_count()];
-    let (mut off, mut total) = (0u32, 0u32);
+    let (mut off, mut far, mut total) = (0u32, 0u32, 0u32);
     for (o, _) in network
         .observations
         .iter()
         .zip(active)
         .filter(|(_, active)| **active)
     {
-        let bad = (misfit(o, predicted(o, at).value, at) / o.sd).abs() > 5.0;
+        let by = misfit(o, predicted(o, at).value, at).abs();
+        let bad = by / o.sd > 5.0;
         total += 1;
         off += u32::from(bad);
+        far += u32::from(bad && (by > FAR_MM || o.kind.quantity() == survey::Quantity::Angle && by > 0.1));
         for &p in o.points() {
             of[p] += 1;
             off_at[p] += usize::from(bad);
         }
     }
-    let crowded = off_at
-        .iter()
-        .zip(&of)
-        .any(|(&bad, &all)| bad >= 2 && 3 * bad > all);
-    (f64::from(off) / f64::from(total.max(1)), crowded)
+    let total = f64::from(total.max(1));
+    Disagreement {
+        share: f64::from(off) / total,
+        far_share: f64::from(far) / total,
+        crowded: off_at
+            .iter()
+            .zip(&of)
+            .any(|(&bad, &all)| bad >= 2 && 3 * bad > all),
+    }
 }
 
 /// Positions with the plumb directions that fit them best.
@@ -250,7 +274,7 @@ pub(crate) fn with_plumb(network: &Network, active: &[bool], positions: Vec<Vec3
     Configuration {
         positions,
         ups,
-        offsets: vec![0.0; network.offsets.len()],
+        offsets: vec![0.0; network.offset_column.len()],
     }
 }
 

@@ -3,8 +3,7 @@
 //! With misfits v, deviations σ and all readings in use, u = K v/σ are the normalised residuals of least squares,
 //! and K = I − AQAᵀ (rows of A divided by σ) is the matrix of redundancies: r = diag K, w = u/√r. Holding reading
 //! i out is adding an unknown to it alone (the mean-shift model): K loses q qᵀ with q = K e/√(eᵀK e), chi-square
-//! falls by exactly w². A cause that several readings share is the same with another e. So the search among
-//! thousands of sets costs no solve; only what it finds is solved in full.
+//! falls by exactly w². So the search among thousands of sets costs no solve; only what it finds is solved in full.
 
 use crate::fit::NO_REDUNDANCY;
 use crate::network::{Configuration, Network};
@@ -214,31 +213,6 @@ impl Removal {
         self.out.insert(place, i);
     }
 
-    /// Frees what readings share: `shape` is the effect of the cause on each reading looked at, in deviations.
-    /// `false` where it is not determined.
-    pub(crate) fn free(&mut self, linear: &Linear, shape: &[(usize, f64)]) -> bool {
-        let mut column = vec![0.0; linear.len()];
-        for &(i, e) in shape {
-            for (c, k) in column.iter_mut().zip(&linear.matrix[i]) {
-                *c += e * k;
-            }
-        }
-        for q in &self.directions {
-            let share: f64 = shape.iter().map(|&(i, e)| e * q[i]).sum();
-            for (c, q) in column.iter_mut().zip(q.iter()) {
-                *c -= share * q;
-            }
-        }
-        let own: f64 = shape.iter().map(|&(i, e)| e * column[i]).sum();
-        let size: f64 = shape.iter().map(|(_, e)| e * e).sum();
-        let along: f64 = shape.iter().map(|&(i, e)| e * self.residuals[i]).sum();
-        if own <= 1e-6 * size {
-            return false;
-        }
-        self.lose(column, own, along);
-        true
-    }
-
     fn lose(&mut self, mut column: Vec<f64>, own: f64, along: f64) {
         let root = own.sqrt();
         for c in &mut column {
@@ -253,12 +227,70 @@ impl Removal {
         self.directions.push(column.into());
     }
 
+    /// By how much chi-square would fall if these readings (places in [`Linear::readings`]) shared one unknown amount;
+    /// `sd` is the deviation of each.
+    pub(crate) fn gain_of_shared(&self, linear: &Linear, group: &[usize], sd: &dyn Fn(usize) -> f64) -> f64 {
+        let mut along = 0.0;
+        let mut own = 0.0;
+        for (n, &i) in group.iter().enumerate() {
+            along += self.residuals[i] / sd(i);
+            for &j in &group[..=n] {
+                own += if i == j { 1.0 } else { 2.0 } * self.entry(linear, i, j) / (sd(i) * sd(j));
+            }
+        }
+        let size: f64 = group.iter().map(|&i| 1.0 / (sd(i) * sd(i))).sum();
+        if own > 1e-4 * size {
+            along * along / own
+        } else {
+            0.0
+        }
+    }
+
+    /// The run of at least `least` places of this order that gains most by sharing one unknown amount, and its gain.
+    pub(crate) fn best_run(
+        &self,
+        linear: &Linear,
+        order: &[usize],
+        least: usize,
+        sd: &dyn Fn(usize) -> f64,
+    ) -> Option<(std::ops::Range<usize>, f64)> {
+        let n = order.len();
+        // Sums over all rectangles from the corner, so that every run costs a few additions.
+        let mut sums = vec![vec![0.0; n + 1]; n + 1];
+        let mut along = vec![0.0; n + 1];
+        let mut size = vec![0.0; n + 1];
+        for (a, &i) in order.iter().enumerate() {
+            along[a + 1] = along[a] + self.residuals[i] / sd(i);
+            size[a + 1] = size[a] + 1.0 / (sd(i) * sd(i));
+            for (b, &j) in order.iter().enumerate() {
+                let own = self.entry(linear, i, j) / (sd(i) * sd(j));
+                sums[a + 1][b + 1] = own + sums[a][b + 1] + sums[a + 1][b] - sums[a][b];
+            }
+        }
+        let mut best: Option<(std::ops::Range<usize>, f64)> = None;
+        for start in 0..n {
+            for end in start + least..=n {
+                let own = sums[end][end] - sums[start][end] - sums[end][start] + sums[start][start];
+                if own <= 1e-4 * (size[end] - size[start]) {
+                    continue;
+                }
+                let gain = (along[end] - along[start]).powi(2) / own;
+                if best.as_ref().is_none_or(|(_, most)| gain > *most) {
+                    best = Some((start..end, gain));
+                }
+            }
+        }
+        best
+    }
+
+    /// An entry of what is left of K.
+    fn entry(&self, linear: &Linear, i: usize, j: usize) -> f64 {
+        linear.matrix[i][j] - self.directions.iter().map(|q| q[i] * q[j]).sum::<f64>()
+    }
+
     /// How much one more removal of `j` says about `i`: the correlation of their tests, 0 to 1.
     pub(crate) fn correlation(&self, linear: &Linear, i: usize, j: usize) -> f64 {
-        let mut k = linear.matrix[i][j];
-        for q in &self.directions {
-            k -= q[i] * q[j];
-        }
+        let k = self.entry(linear, i, j);
         let size = (self.redundancies[i] * self.redundancies[j]).sqrt();
         if size > NO_REDUNDANCY {
             (k / size).abs()

@@ -1,9 +1,12 @@
 //! From a set of removals and its rivals to verdicts: what is held out, what is unclear, what nobody can tell.
 
-use super::{Doubts, Found, LOOK_AGAIN, explained};
+use super::causes::offsets::Shared;
+use super::set::{Found, explained, without};
+use super::{Cause, Doubts, LOOK_AGAIN, causes_in};
 use crate::ambiguity::{AS_GOOD, readings_of, second_places};
 use crate::fit::Fit;
 use crate::network::{Configuration, Network};
+use survey::Survey;
 
 /// More readings than this are no group of which "one of these" helps.
 const LARGEST_GROUP: usize = 6;
@@ -31,7 +34,12 @@ pub(crate) struct Group {
 }
 
 /// Turns the set found and its rivals into verdicts.
-pub(crate) fn settle(network: &Network, all: &Fit, found: Found) -> Doubts {
+pub(crate) fn settle(network: &Network, all: &Fit, mut found: Found, causes: Vec<Cause>) -> Doubts {
+    // A rival explains what a cause explains by as many single slips: that is not as small.
+    let shared = |index: &usize| causes.iter().any(|cause| cause.readings.contains(index));
+    found
+        .rivals
+        .retain(|rival| found.out.iter().all(|i| !shared(i) || rival.out.contains(i)));
     let own = Explanation {
         out: found.out.clone(),
         at: found.fit.at.clone(),
@@ -88,8 +96,45 @@ pub(crate) fn settle(network: &Network, all: &Fit, found: Found) -> Doubts {
         fit,
         suspects,
         groups,
+        causes,
+        network: None,
         cannot_tell: cannot_tell || unexplained,
         unexplained,
+    }
+}
+
+/// The same where readings share an offset: they are held out if every point stays fixed without them; else they
+/// stay in, and the offset as an unknown with them.
+pub(crate) fn settle_shared(network: &Network, survey: &Survey, all: &Fit, shared: Shared) -> Doubts {
+    let Shared {
+        network: with,
+        all: everything,
+        found,
+        mut cause,
+    } = shared;
+    let mut at = found.fit.at.clone();
+    at.offsets.truncate(network.offset_column.len());
+    let base = without(network, &all.active, &found.out, at);
+    if let Some(fit) = hold_out(network, &base, &cause.readings) {
+        let mut out = found.out.clone();
+        out.extend(&cause.readings);
+        out.sort_unstable();
+        let held = Found {
+            out,
+            fit,
+            rivals: Vec::new(),
+        };
+        let (held, mut causes) = causes_in(network, survey, all, held);
+        causes.retain(|other| other.readings.iter().all(|i| !cause.readings.contains(i)));
+        causes.push(cause);
+        return settle(network, all, held, causes);
+    }
+    cause.held_out = false;
+    let (found, mut causes) = causes_in(&with, survey, &everything, found);
+    causes.push(cause);
+    Doubts {
+        network: Some(with.clone()),
+        ..settle(&with, &everything, found, causes)
     }
 }
 
@@ -171,7 +216,7 @@ fn trim(group: &mut Group, own: &Explanation) -> bool {
 
 /// The solution without these readings; `None` where a point would become loose or two-valued.
 fn hold_out(network: &Network, fit: &Fit, out: &[usize]) -> Option<Fit> {
-    let without = super::without(network, &fit.active, out, fit.at.clone());
+    let without = without(network, &fit.active, out, fit.at.clone());
     if without.free_motions(network) > fit.free_motions(network) {
         return None;
     }
