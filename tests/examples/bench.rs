@@ -65,7 +65,7 @@ fn case(name: &str, runs: usize) -> Option<Adjustment> {
 
 /// One reading that was just logged an inch too long, compared with all the others, likely slips and all.
 fn at_the_tape(name: &str, solved: &Adjustment) {
-    let (survey, _) = load(name).read();
+    let (survey, _) = CaseSheets::of(name).read();
     let Some(survey) = survey else { return };
     let Some(mut reading) = survey.readings.iter().rfind(|r| r.kind == Kind::Tape).cloned() else {
         return;

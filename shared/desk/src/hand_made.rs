@@ -101,10 +101,10 @@ pub(crate) fn answer() -> AdjustAnswer {
                             slip: Slip::WrongPoint,
                             corrected: None,
                             belongs_to: Some(vec![0, 3]),
-                            odds: 0.0125,
+                            odds: 0.02,
                         },
                     ],
-                    none_of_these: 0.0125,
+                    none_of_these: 0.005,
                 }),
                 ..fits(1244.6, 1.0)
             },

@@ -54,13 +54,18 @@ pub(super) fn unclear(words: &Words<'_>) -> Section {
             count => format!("Cannot tell which of these {count} is off. Read {both} again."),
         };
         let said = readings.iter().map(|&reading| {
-            let line = words.line(&words.answer.survey.readings[reading]);
+            let one = &words.answer.survey.readings[reading];
+            let line = words.line(one);
             let off = off_by(words, reading);
             if off.is_empty() {
-                line
-            } else {
-                format!("{line}. If it is this one: {}", lower_first(&off))
+                return line;
             }
+            let likely = words.answer.adjustment.readings[reading]
+                .slips
+                .as_ref()
+                .and_then(|found| slips::if_this_one(words, one, found))
+                .map_or_else(String::new, |likely| format!(" {likely}"));
+            format!("{line}. If it is this one: {}{likely}", lower_first(&off))
         });
         Item {
             doubt: true,

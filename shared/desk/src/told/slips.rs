@@ -7,8 +7,9 @@ use super::words::Words;
 
 /// Under so many standard deviations of the test nobody can be sure of a slip.
 const HARD_TO_SEE: f64 = 5.0;
-/// Other answers than the likeliest that are told.
+/// Other answers than the likeliest that are told: so many, and none that is less likely than this.
 const OTHERS_TOLD: usize = 3;
+const WORTH_SAYING: f64 = 0.02;
 
 /// The likely slip with its odds, and what else it can have been.
 pub(super) fn lines(words: &Words<'_>, said: &Reading, slips: &LikelySlips, w: Option<f64>) -> Vec<String> {
@@ -34,10 +35,11 @@ pub(super) fn lines(words: &Words<'_>, said: &Reading, slips: &LikelySlips, w: O
         .slips
         .iter()
         .skip(usize::from(best.is_some()))
+        .filter(|likely| likely.odds >= WORTH_SAYING)
         .take(OTHERS_TOLD)
         .map(|likely| format!("{}: {}.", slip(words, said, likely), in_hundred(likely.odds)))
         .chain(
-            (best.is_some() && slips.none_of_these >= 0.01)
+            (best.is_some() && slips.none_of_these >= WORTH_SAYING)
                 .then(|| format!("none of these: {}.", in_hundred(slips.none_of_these))),
         )
         .map(|other| format!("Or {other}"))
@@ -48,6 +50,13 @@ pub(super) fn lines(words: &Words<'_>, said: &Reading, slips: &LikelySlips, w: O
     }
     lines.extend(hard_to_see(w));
     lines
+}
+
+/// What it likely is if this one of several is off; nothing where no slip explains it.
+pub(super) fn if_this_one(words: &Words<'_>, said: &Reading, slips: &LikelySlips) -> Option<String> {
+    let best = slips.best()?;
+    let odds = in_hundred(best.odds);
+    Some(format!("Then likely {}. Odds {odds}.", slip(words, said, best)))
 }
 
 /// Said beside a doubt that is near the limit of what readings can show.
@@ -86,11 +95,11 @@ fn slip(words: &Words<'_>, said: &Reading, likely: &LikelySlip) -> String {
             "centimetres written down as inches",
         ),
         Slip::FromForgotten if said.from == ReadFrom::Hook => format!(
-            "read from {} on purpose, and not logged so",
+            "read {} on purpose, and not logged so",
             really_from(words, said, likely.corrected)
         ),
         Slip::FromForgotten => format!(
-            "logged as from {}, and read from {}",
+            "logged as read {}, and read {}",
             place(said.from),
             really_from(words, said, likely.corrected)
         ),
@@ -139,10 +148,10 @@ fn really_from(words: &Words<'_>, said: &Reading, corrected: Option<f64>) -> &'s
 
 fn place(from: ReadFrom) -> &'static str {
     match from {
-        ReadFrom::Hook => "the hook",
-        ReadFrom::BurnInch => "the 1 inch mark",
-        ReadFrom::Burn100mm => "the 100 mm mark",
-        ReadFrom::Case => "the case",
+        ReadFrom::Hook => "from the hook",
+        ReadFrom::BurnInch => "from the 1 inch mark",
+        ReadFrom::Burn100mm => "from the 100 mm mark",
+        ReadFrom::Case => "with the case",
     }
 }
 

@@ -35,7 +35,7 @@ fn a_suspect_is_told_with_how_far_it_is_off_and_the_likely_slip() {
     );
     assert_eq!(
         item.said[2],
-        "Or taken to another point: tape from sill-RR to roof: 1 in 100. Or none of these: 1 in 100."
+        "Or taken to another point: tape from sill-RR to roof: 2 in 100."
     );
     assert_eq!(
         item.said[3],
@@ -145,7 +145,7 @@ fn a_forgotten_toggle_is_told_from_where_to_where() {
         (
             ReadFrom::BurnInch,
             1270.0,
-            "Likely logged as from the 1 inch mark, and read from the hook.",
+            "Likely logged as read from the 1 inch mark, and read from the hook.",
         ),
     ] {
         answer.survey.readings[1].from = from;
