@@ -9,8 +9,9 @@
 
 use std::collections::BTreeMap;
 
-use adjust::{Adjustment, LoggedVerdict, Settings, Slip};
-use survey::{Instrument, InstrumentKind, ReadFrom, Survey};
+use adjust::{Adjustment, LikelySlip, LoggedVerdict, Settings, Slip};
+use survey::{Instrument, InstrumentKind, Quantity, ReadFrom, Reading, Survey};
+use trials::observe::true_value;
 use trials::slips::{SINGLE, Written, written};
 
 const SURVEYS: u64 = 40;
@@ -26,6 +27,8 @@ struct Asked {
     off: bool,
     /// What stood first; `None` where none of these did.
     named: Option<Slip>,
+    /// Whether the best answer leads back to what is true: the value without the slip, or the points it belongs to.
+    leads_back: bool,
     /// How many times the smallest visible slip the reading was changed by; 0 where nothing can be seen.
     times_visible: f64,
     /// Every answer with its odds.
@@ -40,7 +43,7 @@ fn solve(survey: &Survey, made: &Written) -> Adjustment {
     adjust::adjust(survey, &settings).unwrap()
 }
 
-fn ask(made: &Written, base: &Adjustment, planted: Option<Slip>, reading: &survey::Reading) -> Asked {
+fn ask(made: &Written, base: &Adjustment, planted: Option<Slip>, reading: &Reading) -> Asked {
     let logged = base.just_logged(&made.made.survey, reading);
     let slips = logged.slips.as_ref();
     let clean = made
@@ -53,6 +56,9 @@ fn ask(made: &Written, base: &Adjustment, planted: Option<Slip>, reading: &surve
     let change = (reading.observed - clean.observed).abs();
     Asked {
         planted,
+        leads_back: slips
+            .and_then(|s| s.best())
+            .is_some_and(|best| leads_back(made, best, clean, reading)),
         times_visible: logged
             .smallest_visible_slip
             .map_or(0.0, |smallest| change / smallest),
@@ -62,6 +68,23 @@ fn ask(made: &Written, base: &Adjustment, planted: Option<Slip>, reading: &surve
             let of_slips = slips.slips.iter().map(|s| (Some(s.slip), s.odds));
             of_slips.chain([(None, slips.none_of_these)]).collect()
         }),
+    }
+}
+
+fn leads_back(made: &Written, best: &LikelySlip, clean: &Reading, reading: &Reading) -> bool {
+    // Noise of a reading and how it was rounded: five standard deviations, or half a tenth of an inch.
+    let near = 1.3 + 5.0 * clean.sd;
+    match (&best.belongs_to, best.corrected) {
+        (Some(points), _) => {
+            let at: Vec<_> = points.iter().map(|&p| made.made.truth_mm[p]).collect();
+            let there = true_value(clean.kind, &at, [0.0, 0.0, 1.0]);
+            (there - reading.observed).abs() < near
+        }
+        (None, Some(corrected)) if clean.kind.quantity() == Quantity::Angle => {
+            (corrected - clean.observed).abs() < 5.0 * clean.sd
+        }
+        (None, Some(corrected)) => (corrected - clean.observed).abs() < near,
+        (None, None) => best.slip == Slip::TapeBent,
     }
 }
 
@@ -177,6 +200,14 @@ fn each_slip_is_named_or_too_small_to_be_seen() {
             slip.word(),
             100.0 * unseen / own.len() as f64,
             100.0 * right / off.len() as f64,
+        );
+        let astray = off
+            .iter()
+            .filter(|a| a.named == Some(slip) && !a.leads_back)
+            .count();
+        assert!(
+            astray as f64 <= 0.01 * own.len() as f64,
+            "{slip:?}: {astray} lead nowhere"
         );
         let share = (right + unseen) / own.len() as f64;
         assert!(share >= told_or_unseen, "{slip:?}: {share}");

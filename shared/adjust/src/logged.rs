@@ -121,6 +121,7 @@ impl Adjustment {
                 others: &others,
                 expected,
             })
+            .odds()
         });
         Ok(Logged {
             verdict,

@@ -238,8 +238,9 @@ impl Told<'_> {
             let doubted = matches!(verdict, Verdict::Suspect | Verdict::Unclear);
             // Where suspects are kept in, what they do to the points would spoil every explanation.
             let slips = doubted
-                .then(|| crate::slips::explain(self.network, self.survey, &self.doubts.fit, index))
-                .flatten();
+                .then(|| crate::slips::weighed(self.network, self.survey, &self.doubts.fit, index))
+                .flatten()
+                .map(crate::slips::Weighed::odds);
             let likely_slip = slips.as_ref().and_then(LikelySlips::best).cloned();
             let observed = self.survey.readings[o.reading].observed;
             readings[o.reading] = Some(AdjustedReading {

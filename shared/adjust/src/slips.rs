@@ -40,9 +40,43 @@ pub(crate) struct Subject<'a> {
     pub(crate) expected: (f64, f64),
 }
 
-/// The slips that explain a reading of the network, given what the other readings in `fit` predict for it; `None`
+/// Everything that may be behind a reading that is off, each with its prior times its density.
+pub(crate) struct Weighed {
+    /// One for each name, its likeliest way standing for all of them; the odds are yet to be worked out.
+    names: Vec<(f64, LikelySlip)>,
+    none: f64,
+}
+
+impl Weighed {
+    /// The density of the reading over all that may be behind it, 1/mm or 1/rad: what a set of readings that are
+    /// off is weighed by against another set.
+    pub(crate) fn evidence(&self) -> f64 {
+        self.none + self.names.iter().map(|(weight, _)| weight).sum::<f64>()
+    }
+
+    /// The odds, best first.
+    pub(crate) fn odds(self) -> LikelySlips {
+        let total = self.evidence();
+        let mut slips: Vec<LikelySlip> = self
+            .names
+            .into_iter()
+            .map(|(weight, name)| LikelySlip {
+                odds: weight / total,
+                ..name
+            })
+            .filter(|likely| likely.odds >= WORTH_TELLING)
+            .collect();
+        slips.sort_by(|a, b| b.odds.total_cmp(&a.odds).then(a.slip.cmp(&b.slip)));
+        LikelySlips {
+            slips,
+            none_of_these: self.none / total,
+        }
+    }
+}
+
+/// Weighs what may be behind a reading of the network, given what the other readings in `fit` predict for it; `None`
 /// where they predict nothing.
-pub(crate) fn explain(network: &Network, survey: &Survey, fit: &Fit, index: usize) -> Option<LikelySlips> {
+pub(crate) fn weighed(network: &Network, survey: &Survey, fit: &Fit, index: usize) -> Option<Weighed> {
     let others = Others::without(network, fit, Some(index))?;
     let observation = network.observations[index].clone();
     let expected = others.predict(&observation)?;
@@ -56,7 +90,7 @@ pub(crate) fn explain(network: &Network, survey: &Survey, fit: &Fit, index: usiz
 }
 
 /// Weighs the whole catalogue.
-pub(crate) fn weigh(subject: &Subject<'_>) -> LikelySlips {
+pub(crate) fn weigh(subject: &Subject<'_>) -> Weighed {
     let mut ways = typed::ways(subject);
     if subject.reading.kind.quantity() == Quantity::Length {
         ways.extend(marks::ways(subject));
@@ -65,16 +99,13 @@ pub(crate) fn weigh(subject: &Subject<'_>) -> LikelySlips {
     ways.extend(angles::ways(subject));
     ways.extend(points::ways(subject));
 
-    let none = NONE_OF_THESE
-        / match subject.reading.kind.quantity() {
-            Quantity::Length => ANYWHERE_MM,
-            Quantity::Angle => ANYWHERE_RAD,
-        };
+    let anywhere = match subject.reading.kind.quantity() {
+        Quantity::Length => ANYWHERE_MM,
+        Quantity::Angle => ANYWHERE_RAD,
+    };
     let mut names: Vec<(f64, f64, LikelySlip)> = Vec::new();
-    let mut total = none;
     for way in ways {
         let weight = prior(way.slip) * way.share * subject.density(&way.then);
-        total += weight;
         let (corrected, belongs_to) = match way.then {
             Then::Corrected(value) => (Some(value), None),
             Then::BelongsTo { points, .. } => (None, Some(points)),
@@ -96,18 +127,9 @@ pub(crate) fn weigh(subject: &Subject<'_>) -> LikelySlips {
             None => names.push((weight, weight, likely)),
         }
     }
-    let mut slips: Vec<LikelySlip> = names
-        .into_iter()
-        .map(|(sum, _, name)| LikelySlip {
-            odds: sum / total,
-            ..name
-        })
-        .filter(|likely| likely.odds >= WORTH_TELLING)
-        .collect();
-    slips.sort_by(|a, b| b.odds.total_cmp(&a.odds).then(a.slip.cmp(&b.slip)));
-    LikelySlips {
-        slips,
-        none_of_these: none / total,
+    Weighed {
+        names: names.into_iter().map(|(sum, _, name)| (sum, name)).collect(),
+        none: NONE_OF_THESE / anywhere,
     }
 }
 
