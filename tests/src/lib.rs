@@ -10,4 +10,5 @@ pub mod observe;
 pub mod rigid;
 pub mod sheets;
 pub mod shell;
+pub mod slips;
 pub mod start;

@@ -18,6 +18,8 @@ mod ranges;
 mod room;
 #[path = "published/tape_limits.rs"]
 mod tape_limits;
+#[path = "published/tau.rs"]
+mod tau;
 #[path = "published/three_rays.rs"]
 mod three_rays;
 

@@ -52,10 +52,10 @@ pub struct Adjustment {
 /// The solved network behind an [`Adjustment`].
 #[derive(Debug, Clone)]
 pub struct Solution {
-    network: Network,
-    fit: Fit,
-    pinned_down: Vec<bool>,
-    scale: f64,
+    pub(crate) network: Network,
+    pub(crate) fit: Fit,
+    pub(crate) pinned_down: Vec<bool>,
+    pub(crate) scale: f64,
 }
 
 /// Solves a survey.

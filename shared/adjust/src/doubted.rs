@@ -3,7 +3,7 @@
 use crate::doubts::{Cause, Group};
 use crate::frames::Placed;
 use crate::report::Told;
-use crate::result::{Estimate, LikelySlip, Moved, SharedCause, Slip, Unclear};
+use crate::result::{Estimate, LikelySlip, LikelySlips, Moved, SharedCause, Slip, Unclear};
 
 /// A point is told with both places where they are further apart than this many standard deviations.
 const APART: f64 = 3.0;
@@ -46,11 +46,11 @@ impl Told<'_> {
     }
 
     /// The slip of a reading that a shared cause explains.
-    pub(crate) fn slip_of_cause(&self, index: usize) -> Option<LikelySlip> {
+    pub(crate) fn slip_of_cause(&self, index: usize) -> Option<LikelySlips> {
         let cause = self.cause_of(index)?;
         let place = cause.readings.binary_search(&index).ok()?;
         let observed = self.survey.readings[self.network.observations[index].reading].observed;
-        Some(LikelySlip {
+        let likely = LikelySlip {
             slip: cause.slip,
             corrected: cause.amount.map(|amount| observed - rounded(cause.slip, amount)),
             belongs_to: cause
@@ -58,6 +58,10 @@ impl Told<'_> {
                 .get(place)
                 .map(|points| points.iter().map(|&p| self.network.survey_point[p]).collect()),
             odds: cause.odds,
+        };
+        Some(LikelySlips {
+            slips: vec![likely],
+            none_of_these: 1.0 - cause.odds,
         })
     }
 

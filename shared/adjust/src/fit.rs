@@ -11,8 +11,6 @@ use survey::Kind;
 /// What the solution says of one reading, in use or not.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Row {
-    /// What the reading would be.
-    pub(crate) value: f64,
     /// Adjusted minus observed.
     pub(crate) misfit: f64,
     /// Variance of the predicted value; `None` where the readings do not determine it.
@@ -143,7 +141,6 @@ impl Fit {
                 }
             });
             rows.push(Row {
-                value: p.value - o.offset.map_or(0.0, |k| self.at.offsets[k]),
                 misfit: v,
                 variance,
                 redundancy,
@@ -154,7 +151,7 @@ impl Fit {
     }
 
     /// Whether a combination of unknowns with these entries keeps its value under every free motion.
-    fn determined(&self, columns: &[usize], entries: &[f64]) -> bool {
+    pub(crate) fn determined(&self, columns: &[usize], entries: &[f64]) -> bool {
         self.free.iter().all(|motion| {
             let size = motion.iter().map(|x| x.abs()).fold(0.0, f64::max);
             let change: f64 = columns.iter().zip(entries).map(|(&c, &e)| motion[c] * e).sum();
@@ -182,13 +179,12 @@ impl Fit {
 
     /// The critical value for w: over the readings in use that something checks.
     pub(crate) fn critical_w(&self) -> f64 {
-        let checked = self
-            .rows
-            .iter()
-            .zip(&self.active)
-            .filter(|(row, active)| **active && row.redundancy.is_some_and(|r| r >= 1e-3))
-            .count();
-        crate::quantiles::critical_w(checked)
+        crate::quantiles::critical_w((0..self.rows.len()).filter(|&i| self.checks(i)).count())
+    }
+
+    /// Whether a reading is in use and something checks it.
+    pub(crate) fn checks(&self, index: usize) -> bool {
+        self.active[index] && self.rows[index].redundancy.is_some_and(|r| r >= 1e-3)
     }
 
     /// N⁻¹ times a vector given by a few entries.

@@ -58,7 +58,13 @@
 //! 3.2 mm. The cure is a second, blind reading. Slips that agree with each other may mask each other; the search
 //! goes one by one from two beginnings and says `cannot tell` where removals eat what would check them.
 //!
-//! **Likely slips** (`slips`). Bayes' rule over a short catalogue, with priors from one table ([`PRIORS`]).
+//! **Likely slips** (`slips`). Bayes' rule over a catalogue, with priors from one table ([`PRIORS`]) against "none
+//! of these" ([`NONE_OF_THESE`]): prior × density of what the slip leaves over, with the variance of the reading and
+//! of what the others predict. They are the odds given that the reading is off, and honest as far as the table is: of
+//! what is given nine in ten, nine in ten comes true.
+//!
+//! **At the tape** (`logged`, `without`). A reading that was just logged is compared with all the others by a change
+//! of rank one, without solving again: [`Adjustment::just_logged`].
 
 mod adjustment;
 mod ambiguity;
@@ -69,6 +75,7 @@ mod fit;
 mod frames;
 mod gauge;
 mod hand;
+mod logged;
 mod network;
 mod next;
 mod observe;
@@ -80,8 +87,10 @@ mod slips;
 mod solve;
 mod sparse;
 mod start;
+mod without;
 
 pub use adjustment::{Adjustment, Solution, adjust};
+pub use logged::{Incomparable, Logged, LoggedVerdict};
 pub use quantiles::critical_w;
 pub use result::*;
-pub use slips::PRIORS;
+pub use slips::{NONE_OF_THESE, PRIORS, RAISED};

@@ -3,7 +3,7 @@
 //! Points are sorted by label and readings by id, so that the order of entry cannot change a digit.
 
 use crate::observe::{Vec3, axis_of};
-use survey::{Kind, Quantity, State as Use, Survey};
+use survey::{Kind, Quantity, Reading, State as Use, Survey};
 
 /// One reading as the solver sees it.
 #[derive(Debug, Clone)]
@@ -104,36 +104,6 @@ impl Network {
             offsets.sort_by(|&a, &b| survey.instruments[a].name.cmp(&survey.instruments[b].name));
             offsets.dedup();
         }
-        let observations = order
-            .into_iter()
-            .map(|index| {
-                let reading = &survey.readings[index];
-                let mut points = [0; 4];
-                for (slot, &point) in points.iter_mut().zip(&reading.points) {
-                    *slot = canonical_point[point];
-                }
-                let bench = matches!(reading.kind, Kind::X | Kind::Y | Kind::Z);
-                let shift = if bench { origin[axis_of(reading.kind)] } else { 0.0 };
-                Observation {
-                    reading: index,
-                    kind: reading.kind,
-                    points,
-                    value: reading.observed - shift,
-                    sd: reading.sd,
-                    stand: stands
-                        .iter()
-                        .position(|stand| *stand == reading.stand)
-                        .unwrap_or(0),
-                    offset: reading
-                        .instrument
-                        .filter(|_| takes_offset(reading.kind))
-                        .and_then(|i| offsets.iter().position(|&o| o == i)),
-                    kept: reading.state == Use::Kept,
-                    set_aside: reading.state == Use::SetAside,
-                }
-            })
-            .collect();
-
         let mut unknowns = 0;
         let mut next = || {
             unknowns += 1;
@@ -152,10 +122,10 @@ impl Network {
             })
             .collect();
         let offset_column: Vec<usize> = offsets.iter().map(|_| next()).collect();
-        Network {
+        let mut network = Network {
             survey_point,
             canonical_point,
-            observations,
+            observations: Vec::new(),
             origin,
             rough,
             fixed,
@@ -166,6 +136,43 @@ impl Network {
             stand_column,
             offset_column,
             unknowns,
+        };
+        network.observations = order
+            .into_iter()
+            .map(|index| network.observation(index, &survey.readings[index]))
+            .collect();
+        network
+    }
+
+    /// A reading as the solver sees it, between points that the network has.
+    pub(crate) fn observation(&self, index: usize, reading: &Reading) -> Observation {
+        let mut points = [0; 4];
+        for (slot, &point) in points.iter_mut().zip(&reading.points) {
+            *slot = self.canonical_point[point];
+        }
+        let bench = matches!(reading.kind, Kind::X | Kind::Y | Kind::Z);
+        let shift = if bench {
+            self.origin[axis_of(reading.kind)]
+        } else {
+            0.0
+        };
+        Observation {
+            reading: index,
+            kind: reading.kind,
+            points,
+            value: reading.observed - shift,
+            sd: reading.sd,
+            stand: self
+                .stands
+                .iter()
+                .position(|stand| *stand == reading.stand)
+                .unwrap_or(0),
+            offset: reading
+                .instrument
+                .filter(|_| takes_offset(reading.kind))
+                .and_then(|i| self.offsets.iter().position(|&o| o == i)),
+            kept: reading.state == Use::Kept,
+            set_aside: reading.state == Use::SetAside,
         }
     }
 

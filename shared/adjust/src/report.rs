@@ -18,6 +18,20 @@ const POWER: f64 = 0.8416;
 const UNCHECKED_MM: f64 = 25.4;
 const UNCHECKED_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 
+/// The smallest slip that the test sees with 80 % power; `None` where nothing checks the reading.
+pub(crate) fn smallest_visible_slip(sd: f64, redundancy: f64, critical_w: f64) -> Option<f64> {
+    (redundancy >= NO_REDUNDANCY).then(|| sd * (critical_w + POWER) / redundancy.sqrt())
+}
+
+/// Whether so little checks a reading that an everyday slip would hide in it.
+pub(crate) fn is_unchecked(kind: Kind, redundancy: Option<f64>, smallest: Option<f64>) -> bool {
+    let limit = match kind.quantity() {
+        Quantity::Length => UNCHECKED_MM,
+        Quantity::Angle => UNCHECKED_RAD,
+    };
+    redundancy.is_none_or(|r| r < 1e-3) || smallest.is_none_or(|s| s > limit)
+}
+
 /// Everything that the result is told from.
 pub(crate) struct Told<'a> {
     pub(crate) network: &'a Network,
@@ -214,7 +228,6 @@ impl Told<'_> {
                 None => row.w,
             };
             let known = row.variance.is_some();
-            let angle = o.kind.quantity() == Quantity::Angle;
             let group = self
                 .doubts
                 .groups
@@ -232,23 +245,20 @@ impl Told<'_> {
                 Verdict::Fits
             };
             let redundancy = row.redundancy;
-            let smallest = redundancy
-                .filter(|r| *r >= NO_REDUNDANCY)
-                .map(|r| o.sd * (z + POWER) / r.sqrt());
-            let limit = if angle { UNCHECKED_RAD } else { UNCHECKED_MM };
-            let unchecked = redundancy.is_none_or(|r| r < 1e-3) || smallest.is_none_or(|s| s > limit);
+            let smallest = redundancy.and_then(|r| smallest_visible_slip(o.sd, r, z));
+            let unchecked = is_unchecked(o.kind, redundancy, smallest);
             let doubted = matches!(verdict, Verdict::Suspect | Verdict::Unclear);
-            let mut likely_slip = doubted
+            // Where suspects are kept in, what they do to the points would spoil every explanation.
+            let slips = doubted
                 .then(|| {
-                    self.slip_of_cause(index)
-                        .or_else(|| crate::slips::likely(self.network, self.survey, self.fit, index))
+                    self.slip_of_cause(index).or_else(|| {
+                        crate::slips::weighed(self.network, self.survey, &self.doubts.fit, index)
+                            .map(crate::slips::Weighed::odds)
+                    })
                 })
                 .flatten();
+            let likely_slip = slips.as_ref().and_then(LikelySlips::best).cloned();
             let observed = self.survey.readings[o.reading].observed;
-            if let Some(corrected) = likely_slip.as_mut().and_then(|slip| slip.corrected.as_mut()) {
-                // Bench coordinates are told where they were read.
-                *corrected += observed - o.value;
-            }
             readings[o.reading] = Some(AdjustedReading {
                 observed,
                 adjusted: known.then_some(observed + misfit),
@@ -261,6 +271,7 @@ impl Told<'_> {
                 verdict,
                 group: group.map(|g| g + 1),
                 likely_slip,
+                slips,
             });
         }
         readings.into_iter().flatten().collect()

@@ -222,12 +222,29 @@ impl Slip {
     }
 }
 
+/// The slips that would explain a reading that is off, with "none of these" among the answers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LikelySlips {
+    /// Those with odds of at least 1 in 100, best first.
+    pub slips: Vec<LikelySlip>,
+    /// The odds that it was none of the catalogue.
+    pub none_of_these: f64,
+}
+
+impl LikelySlips {
+    /// The likeliest; `None` where "none of these" is likelier.
+    pub fn best(&self) -> Option<&LikelySlip> {
+        self.slips.first().filter(|best| best.odds > self.none_of_these)
+    }
+}
+
 /// A slip that would explain a suspect.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LikelySlip {
     /// Which.
     pub slip: Slip,
-    /// The observed value with the slip undone; `None` where the reading belongs to other points.
+    /// The observed value with the slip undone; `None` where the reading belongs to other points, and where nobody
+    /// knows by how much a bent tape reads long.
     pub corrected: Option<f64>,
     /// The points it would belong to (indices into the survey's points).
     pub belongs_to: Option<Vec<usize>>,
@@ -260,6 +277,8 @@ pub struct AdjustedReading {
     pub group: Option<usize>,
     /// The slip that would explain it best.
     pub likely_slip: Option<LikelySlip>,
+    /// All that would explain it, where it is suspect or unclear.
+    pub slips: Option<LikelySlips>,
 }
 
 /// One cause shared by several readings: one removal, one doubt, one action.

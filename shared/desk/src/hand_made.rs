@@ -1,8 +1,8 @@
 //! An answer made by hand, with something of everything in it, for the tests of what is written and told.
 
 use adjust::{
-    AdjustedPoint, AdjustedReading, Adjustment, Handedness, InstrumentBehaviour, LikelySlip, Loose,
-    NextReading, Outcome, PointStatus, Slip, Summary, TwoValued, Verdict,
+    AdjustedPoint, AdjustedReading, Adjustment, Handedness, InstrumentBehaviour, LikelySlip, LikelySlips,
+    Loose, NextReading, Outcome, PointStatus, Slip, Summary, TwoValued, Verdict,
 };
 use survey::{Frame, Kind, Label, LengthUnit, SheetText, Sheets};
 
@@ -45,6 +45,13 @@ pub(crate) fn answer() -> AdjustAnswer {
         verdict: Verdict::Fits,
         group: None,
         likely_slip: None,
+        slips: None,
+    };
+    let burned = LikelySlip {
+        slip: Slip::BurnedInch,
+        corrected: Some(1219.2),
+        belongs_to: None,
+        odds: 0.975,
     };
     let degree = std::f64::consts::PI / 180.0;
     let pinned = |at: [f64; 3], sd: [f64; 3]| AdjustedPoint {
@@ -86,11 +93,18 @@ pub(crate) fn answer() -> AdjustAnswer {
                 residual: Some(-25.4),
                 w: Some(-20.0),
                 verdict: Verdict::Suspect,
-                likely_slip: Some(LikelySlip {
-                    slip: Slip::BurnedInch,
-                    corrected: Some(1219.2),
-                    belongs_to: None,
-                    odds: 0.975,
+                likely_slip: Some(burned.clone()),
+                slips: Some(LikelySlips {
+                    slips: vec![
+                        burned,
+                        LikelySlip {
+                            slip: Slip::WrongPoint,
+                            corrected: None,
+                            belongs_to: Some(vec![0, 3]),
+                            odds: 0.02,
+                        },
+                    ],
+                    none_of_these: 0.005,
                 }),
                 ..fits(1244.6, 1.0)
             },

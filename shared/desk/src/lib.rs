@@ -4,6 +4,7 @@
 //! file, reads no clock and prints nothing: sheets come in as bytes, answers go out as values.
 //!
 //! - [`adjust()`] solves the sheets of a survey: [`AdjustRequest`] in, [`AdjustAnswer`] or [`AdjustError`] out.
+//! - [`just_logged`] compares one reading with the others, the moment it is logged.
 //! - [`wire`] is the answer as JSON, the same names for every reader.
 //! - [`told`] is the answer in the crew's words and unit, ready to be laid out.
 //! - [`demo`] is a job to look at: an invented shell with three slips in its sheets.
@@ -22,9 +23,11 @@ mod adjust;
 pub mod demo;
 #[cfg(test)]
 mod hand_made;
+mod logged;
 pub mod told;
 pub mod wire;
 
 pub use ::adjust::{Adjustment, Suspects, Unsolvable};
 pub use adjust::{AdjustAnswer, AdjustError, AdjustRequest, SheetBytes, adjust};
+pub use logged::{LoggedAnswer, just_logged};
 pub use survey::{LengthUnit, Problem, Survey};

@@ -4,7 +4,11 @@
 
 mod beside;
 mod doubts;
+mod logged;
+mod slips;
 mod words;
+
+pub use logged::{LoggedWords, logged};
 
 use adjust::{Handedness, Outcome, PointStatus, Verdict};
 use survey::{Frame, LengthUnit, State};

@@ -133,6 +133,10 @@ pub struct ReadingWire {
     pub group: Option<usize>,
     /// The slip that would explain it best.
     pub likely_slip: Option<LikelySlipWire>,
+    /// Every slip with odds of at least 1 in 100, best first, where the reading is off or unclear.
+    pub slips: Vec<LikelySlipWire>,
+    /// The odds that it was none of the catalogue; `null` where nothing was weighed.
+    pub none_of_these: Option<f64>,
 }
 
 /// A slip that would explain a reading.

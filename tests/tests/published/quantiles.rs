@@ -31,6 +31,36 @@ fn noncentrality_of_the_single_reading_test() {
     }
 }
 
+/// The global test that goes with the single one (Baarda's B-method: the same non-centrality 17.0746 and power 0.80
+/// at every number of degrees of freedom; recomputed, none of it seen in print). The level is given to four decimals,
+/// so the critical value lies between the quantiles of its last digit, one up and one down.
+#[test]
+fn global_test_of_the_b_method() {
+    for (dof, alpha, critical) in [
+        (1.0, 0.0010, 10.8276),
+        (2.0, 0.0028, 11.7300),
+        (3.0, 0.0055, 12.6335),
+        (4.0, 0.0089, 13.5381),
+        (5.0, 0.0130, 14.4437),
+        (10.0, 0.0404, 18.9871),
+        (20.0, 0.1061, 28.1412),
+        (30.0, 0.1667, 37.3680),
+    ] {
+        let [low, high] = [alpha + 5e-5, alpha - 5e-5].map(|alpha| chi_square_quantile(1.0 - alpha, dof));
+        assert!(
+            (low..=high).contains(&critical),
+            "{dof}: {critical} not in {low}..{high}"
+        );
+    }
+    // With one degree of freedom it is the single test.
+    near(
+        chi_square_quantile(0.999, 1.0),
+        normal_quantile(0.9995).powi(2),
+        1e-9,
+        "one test",
+    );
+}
+
 /// NIST/SEMATECH e-Handbook of Statistical Methods, section 1.3.6.7.4: the lower tail was seen, the upper tail
 /// recomputed.
 #[test]

@@ -37,7 +37,8 @@ pub(crate) struct Cause {
 
 /// Logarithm of the density of a reading that is held out, if it has a slip of its own.
 fn slip_alone(network: &Network, survey: &Survey, fit: &Fit, index: usize) -> f64 {
-    let evidence = crate::slips::evidence(network, survey, fit, index).unwrap_or(0.0);
+    let evidence =
+        crate::slips::weighed(network, survey, fit, index).map_or(0.0, |weighed| weighed.evidence());
     (OFF * evidence).max(f64::MIN_POSITIVE).ln()
 }
 

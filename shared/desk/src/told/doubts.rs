@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use adjust::{Adjustment, Slip, Verdict};
+use adjust::{Adjustment, Verdict};
 use survey::Kind;
 
 use super::words::{Words, capital, direction, number};
-use super::{Item, Section, is_unchecked, is_used};
+use super::{Item, Section, is_unchecked, is_used, slips};
 
 /// Readings that are off, with the likely slip.
 pub(super) fn suspects(words: &Words<'_>) -> Section {
@@ -54,13 +54,18 @@ pub(super) fn unclear(words: &Words<'_>) -> Section {
             count => format!("Cannot tell which of these {count} is off. Read {both} again."),
         };
         let said = readings.iter().map(|&reading| {
-            let line = words.line(&words.answer.survey.readings[reading]);
+            let one = &words.answer.survey.readings[reading];
+            let line = words.line(one);
             let off = off_by(words, reading);
             if off.is_empty() {
-                line
-            } else {
-                format!("{line}. If it is this one: {}", lower_first(&off))
+                return line;
             }
+            let likely = words.answer.adjustment.readings[reading]
+                .slips
+                .as_ref()
+                .and_then(|found| slips::if_this_one(words, one, found))
+                .map_or_else(String::new, |likely| format!(" {likely}"));
+            format!("{line}. If it is this one: {}{likely}", lower_first(&off))
         });
         Item {
             doubt: true,
@@ -222,7 +227,10 @@ fn accused(words: &Words<'_>, reading: usize) -> Item {
         &words.answer.adjustment.readings[reading],
     );
     let mut lines = vec![off_by(words, reading)];
-    lines.extend(likely(words, reading));
+    match &found.slips {
+        Some(slips) => lines.extend(slips::lines(words, said, slips, found.w)),
+        None => lines.extend(slips::hard_to_see(found.w)),
+    }
     lines.retain(|line| !line.is_empty());
     if let Some(expected) = found.adjusted {
         let between = if found.observed == said.read {
@@ -246,55 +254,12 @@ fn accused(words: &Words<'_>, reading: usize) -> Item {
 
 /// `Off by 1 in long.`, or nothing where nothing is expected.
 fn off_by(words: &Words<'_>, reading: usize) -> String {
-    let (said, found) = (
-        &words.answer.survey.readings[reading],
-        &words.answer.adjustment.readings[reading],
-    );
-    let Some(residual) = found.residual else {
-        return String::new();
-    };
-    let (over, under) = match said.kind {
-        Kind::Tape | Kind::String | Kind::Face => ("long", "short"),
-        Kind::Corner => ("too wide", "too narrow"),
-        Kind::Slope | Kind::Rise | Kind::X | Kind::Y | Kind::Z => ("too much", "too little"),
-    };
-    let way = if residual < 0.0 { over } else { under };
-    format!("Off by {} {way}.", words.value(said.kind, residual.abs()))
-}
-
-/// The likely slip in words, with its odds.
-fn likely(words: &Words<'_>, reading: usize) -> Option<String> {
-    let (said, found) = (
-        &words.answer.survey.readings[reading],
-        &words.answer.adjustment.readings[reading],
-    );
-    let likely = found.likely_slip.as_ref()?;
-    let lost = likely
-        .corrected
-        .is_some_and(|corrected| corrected > found.observed);
-    let or =
-        |lost_words: &'static str, gained_words: &'static str| if lost { lost_words } else { gained_words };
-    let slip = match likely.slip {
-        Slip::BurnedInch => "read from the 1 inch mark".to_owned(),
-        Slip::Foot => or("a foot lost between marks", "a foot too many").to_owned(),
-        Slip::Decimetre => or("100 mm lost between marks", "100 mm too many").to_owned(),
-        Slip::HalfInch => or("half an inch lost", "half an inch too many").to_owned(),
-        Slip::DigitsSwapped => "two digits swapped on paper".to_owned(),
-        Slip::MirrorPoint => match &likely.belongs_to {
-            Some(points) => format!("taken to the mirror point: {}", words.between(said.kind, points)),
-            None => "taken to the mirror point".to_owned(),
-        },
-        other => other.word().replace('-', " "),
-    };
-    let odds = match (likely.odds * 100.0).floor() {
-        hundredths if hundredths >= 99.0 => "better than 99 in 100".to_owned(),
-        hundredths => format!("{hundredths:.0} in 100"),
-    };
-    let would_be = likely
-        .corrected
-        .map(|corrected| format!(" Without it: {}.", words.value(said.kind, corrected)))
-        .unwrap_or_default();
-    Some(format!("Likely {slip}. Odds {odds}.{would_be}"))
+    let kind = words.answer.survey.readings[reading].kind;
+    words.answer.adjustment.readings[reading]
+        .residual
+        .map_or_else(String::new, |residual| {
+            format!("Off by {}.", words.way_off(kind, residual))
+        })
 }
 
 /// How many tapes and how many other readings in use touch a point.

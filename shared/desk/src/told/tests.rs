@@ -35,6 +35,10 @@ fn a_suspect_is_told_with_how_far_it_is_off_and_the_likely_slip() {
     );
     assert_eq!(
         item.said[2],
+        "Or taken to another point: tape from sill-RR to roof: 2 in 100."
+    );
+    assert_eq!(
+        item.said[3],
         "Typed 49 in. Read: 49 in. The others expect: 48 in."
     );
 }
@@ -99,4 +103,81 @@ fn nothing_is_called_what_only_a_person_may_call_it() {
         told.matches("approved").count(),
         told.matches("measured, not approved.").count()
     );
+}
+
+#[test]
+fn every_slip_has_words_of_its_own() {
+    let mut answer = hand_made::answer();
+    let mut told = std::collections::BTreeSet::new();
+    for slip in adjust::Slip::ALL {
+        let likely = adjust::LikelySlip {
+            slip,
+            corrected: Some(1219.2),
+            belongs_to: None,
+            odds: 0.9,
+        };
+        answer.adjustment.readings[1].slips = Some(adjust::LikelySlips {
+            slips: vec![likely],
+            none_of_these: 0.1,
+        });
+        let line = section(&Told::of(&answer), "Off, and held out").items[0].said[1].clone();
+        assert!(line.starts_with("Likely ") && !line.contains('-'), "{line}");
+        told.insert(line);
+    }
+    assert_eq!(told.len(), adjust::Slip::ALL.len());
+}
+
+#[test]
+fn a_forgotten_toggle_is_told_from_where_to_where() {
+    use survey::ReadFrom;
+    let mut answer = hand_made::answer();
+    for (from, corrected, words) in [
+        (
+            ReadFrom::Hook,
+            1219.2,
+            "Likely read from the 1 inch mark on purpose, and not logged so.",
+        ),
+        (
+            ReadFrom::Hook,
+            1144.6,
+            "Likely read from the 100 mm mark on purpose, and not logged so.",
+        ),
+        (
+            ReadFrom::BurnInch,
+            1270.0,
+            "Likely logged as read from the 1 inch mark, and read from the hook.",
+        ),
+    ] {
+        answer.survey.readings[1].from = from;
+        let likely = adjust::LikelySlip {
+            slip: adjust::Slip::FromForgotten,
+            corrected: Some(corrected),
+            belongs_to: None,
+            odds: 0.9,
+        };
+        answer.adjustment.readings[1].slips = Some(adjust::LikelySlips {
+            slips: vec![likely],
+            none_of_these: 0.1,
+        });
+        let line = section(&Told::of(&answer), "Off, and held out").items[0].said[1].clone();
+        assert!(line.starts_with(words), "{line}");
+    }
+}
+
+#[test]
+fn a_doubt_near_the_limit_says_so() {
+    let mut answer = hand_made::answer();
+    answer.adjustment.readings[1].w = Some(-4.6);
+    let said = section(&Told::of(&answer), "Off, and held out").items[0]
+        .said
+        .clone();
+    assert!(
+        said.iter()
+            .any(|line| line.contains("Have the other person read it again")),
+        "{said:?}"
+    );
+    let sure = section(&Told::of(&hand_made::answer()), "Off, and held out").items[0]
+        .said
+        .clone();
+    assert!(!sure.iter().any(|line| line.contains("other person")), "{sure:?}");
 }

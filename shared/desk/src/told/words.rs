@@ -83,6 +83,17 @@ impl Words<'_> {
         }
     }
 
+    /// `1 in long`: which way a reading with this residual is off, and by how much.
+    pub(super) fn way_off(&self, kind: Kind, residual: f64) -> String {
+        let (over, under) = match kind {
+            Kind::Tape | Kind::String | Kind::Face => ("long", "short"),
+            Kind::Corner => ("too wide", "too narrow"),
+            Kind::Slope | Kind::Rise | Kind::X | Kind::Y | Kind::Z => ("too much", "too little"),
+        };
+        let way = if residual < 0.0 { over } else { under };
+        format!("{} {way}", self.value(kind, residual.abs()))
+    }
+
     /// `r12: tape from sill-rear-R to roof-front`.
     pub(super) fn line(&self, reading: &Reading) -> String {
         format!("{}: {}", reading.id, self.between(reading.kind, &reading.points))

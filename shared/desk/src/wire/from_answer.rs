@@ -1,6 +1,6 @@
 //! From the answer to its wire twin: units and words, no arithmetic beyond them.
 
-use adjust::{AdjustedPoint, AdjustedReading, Handedness, Outcome, PointStatus, Verdict};
+use adjust::{AdjustedPoint, AdjustedReading, Handedness, LikelySlip, Outcome, PointStatus, Verdict};
 use survey::{Frame, Kind, Quantity, Survey};
 
 use super::{
@@ -171,6 +171,15 @@ fn reading(id: &str, kind: Kind, found: &AdjustedReading, label: &impl Fn(usize)
         Quantity::Length => value,
         Quantity::Angle => value.to_degrees(),
     };
+    let likely = |likely: &LikelySlip| LikelySlipWire {
+        name: likely.slip.word(),
+        corrected: likely.corrected.map(shown),
+        belongs_to: likely
+            .belongs_to
+            .as_ref()
+            .map(|points| points.iter().map(|&it| label(it)).collect()),
+        odds: likely.odds,
+    };
     ReadingWire {
         id: id.to_owned(),
         kind: kind.word(),
@@ -190,15 +199,13 @@ fn reading(id: &str, kind: Kind, found: &AdjustedReading, label: &impl Fn(usize)
             Verdict::SetAside => "set aside",
         },
         group: found.group,
-        likely_slip: found.likely_slip.as_ref().map(|likely| LikelySlipWire {
-            name: likely.slip.word(),
-            corrected: likely.corrected.map(shown),
-            belongs_to: likely
-                .belongs_to
-                .as_ref()
-                .map(|points| points.iter().map(|&it| label(it)).collect()),
-            odds: likely.odds,
-        }),
+        likely_slip: found.likely_slip.as_ref().map(likely),
+        slips: found
+            .slips
+            .iter()
+            .flat_map(|slips| slips.slips.iter().map(likely))
+            .collect(),
+        none_of_these: found.slips.as_ref().map(|slips| slips.none_of_these),
     }
 }
 
