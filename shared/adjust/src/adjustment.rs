@@ -64,7 +64,7 @@ pub struct Solution {
 /// [`Unsolvable`] says what is missing where not even a part of the shell can be placed. Doubts, loose points and
 /// islands are no errors: they are in the result.
 pub fn adjust(survey: &Survey, settings: &Settings) -> Result<Adjustment, Unsolvable> {
-    let network = Network::new(survey, settings.estimate_offsets);
+    let mut network = Network::new(survey, settings.estimate_offsets);
     let active = network.in_use();
     enough(survey, &network, &active)?;
     for label in frame_labels(settings) {
@@ -83,7 +83,10 @@ pub fn adjust(survey: &Survey, settings: &Settings) -> Result<Adjustment, Unsolv
         ));
     }
     let mut doubts = search(&network, survey, &all);
-    let network = doubts.network.take().unwrap_or(network);
+    let plain = doubts
+        .network
+        .take()
+        .map(|with_cause| std::mem::replace(&mut network, with_cause));
     let pairs = mirror_pairs(survey, &network);
     let frame = match &settings.frame {
         Some(frame) => frame.clone(),
@@ -112,7 +115,16 @@ pub fn adjust(survey: &Survey, settings: &Settings) -> Result<Adjustment, Unsolv
 
     let final_fit = match settings.suspects {
         Suspects::Hold => doubts.fit.clone(),
-        Suspects::Keep => Fit::new(&network, &active, doubts.fit.at.clone()),
+        Suspects::Keep => {
+            let mut at = doubts.fit.at.clone();
+            // Kept in as it was read: no unknown takes up what several readings share.
+            if let Some(plain) = plain {
+                at.offsets.truncate(plain.offset_column.len());
+                network = plain;
+                doubts.fit = Fit::new(&network, &active, at.clone());
+            }
+            Fit::new(&network, &active, at)
+        }
     };
     let placed = Placed::new(&network, survey, &final_fit.at, axes, &pairs).map_err(Unsolvable::BadFrame)?;
     frame_is_held(survey, &network, &final_fit, axes)?;

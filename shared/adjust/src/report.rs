@@ -215,7 +215,8 @@ impl Told<'_> {
         for (index, o) in self.network.observations.iter().enumerate() {
             let row = &self.fit.rows[index];
             // What a cause adds that is kept as an unknown is still wrong with the reading.
-            let kept = self.cause_of(index).filter(|cause| !cause.held_out);
+            let unknown = o.offset == Some(self.network.offsets.len());
+            let kept = self.cause_of(index).filter(|cause| unknown && !cause.held_out);
             let misfit = row.misfit
                 - kept
                     .and_then(|cause| cause.amount)
