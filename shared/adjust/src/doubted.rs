@@ -1,9 +1,9 @@
 //! Doubts as they are told: groups that cannot be told apart with what they do to the points, and shared causes.
 
-use crate::doubts::{Cause, Group};
+use crate::doubts::{Cause, Group, amount};
 use crate::frames::Placed;
 use crate::report::Told;
-use crate::result::{Estimate, LikelySlip, LikelySlips, Moved, SharedCause, Slip, Unclear};
+use crate::result::{LikelySlip, LikelySlips, Moved, SharedCause, Unclear};
 
 /// A point is told with both places where they are further apart than this many standard deviations.
 const APART: f64 = 3.0;
@@ -52,7 +52,9 @@ impl Told<'_> {
         let observed = self.survey.readings[self.network.observations[index].reading].observed;
         let likely = LikelySlip {
             slip: cause.slip,
-            corrected: cause.amount.map(|amount| observed - rounded(cause.slip, amount)),
+            corrected: cause.amount.map(|amount| {
+                observed - amount::settled(self.survey, &self.of_survey(&cause.readings), amount)
+            }),
             belongs_to: cause
                 .belongs_to
                 .get(place)
@@ -127,27 +129,5 @@ impl Told<'_> {
             .collect();
         moves.sort_by_key(|moved| moved.point);
         moves
-    }
-}
-
-/// An amount that is a whole mark within what it can be told to is that mark.
-fn rounded(slip: Slip, amount: Estimate) -> f64 {
-    let inch = survey::INCH_MM;
-    let marks = [
-        inch,
-        -inch,
-        inch / 2.0,
-        -inch / 2.0,
-        100.0,
-        -100.0,
-        12.0 * inch,
-        -12.0 * inch,
-    ];
-    match slip {
-        Slip::WholeSheet | Slip::FromForgotten => marks
-            .into_iter()
-            .find(|mark| (amount.value - mark).abs() < 4.0 * amount.sd.max(0.25))
-            .unwrap_or(amount.value),
-        _ => amount.value,
     }
 }

@@ -18,6 +18,7 @@ mod settle;
 use crate::fit::Fit;
 use crate::network::Network;
 pub(crate) use causes::Cause;
+pub(crate) use causes::offsets::amount;
 use causes::{labels, marks, offsets};
 use set::{explained, smallest_set};
 pub(crate) use settle::Group;
@@ -78,14 +79,12 @@ pub(crate) fn search(network: &Network, survey: &Survey, all: &Fit) -> Doubts {
     } else {
         smallest_set(network, all, at.clone(), far)
     };
+    let plain = plain.map(|found| causes_in(network, survey, all, found));
     if let Some(shared) = offsets::shared(network, survey, all, &at, plain.as_ref()) {
         return settle::settle_shared(network, survey, all, shared);
     }
     match plain {
-        Some(found) => {
-            let (found, causes) = causes_in(network, survey, all, found);
-            settle::settle(network, all, found, causes)
-        }
+        Some((found, causes)) => settle::settle(network, all, found, causes),
         None => Doubts::unexplained(all),
     }
 }

@@ -160,6 +160,20 @@ impl Fit {
         })
     }
 
+    /// Logarithm of the density of the readings in use with the unknowns integrated out over a flat prior, up to what
+    /// solutions with one [`System`] share: what one explanation is weighed by against another.
+    pub(crate) fn log_likelihood(&self, network: &Network) -> f64 {
+        let two_pi = (2.0 * std::f64::consts::PI).ln();
+        let noise: f64 = network
+            .observations
+            .iter()
+            .zip(&self.active)
+            .filter(|(_, active)| **active)
+            .map(|(o, _)| o.sd.ln() + 0.5 * two_pi)
+            .sum();
+        -0.5 * (self.chi_square + self.factor.log_determinant()) - noise
+    }
+
     /// Readings in use.
     pub(crate) fn readings(&self) -> usize {
         self.active.iter().filter(|active| **active).count()

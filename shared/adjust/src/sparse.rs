@@ -301,6 +301,18 @@ pub(crate) struct Factor {
     pinned: Vec<usize>,
 }
 
+impl Factor {
+    /// Logarithm of the determinant, over the unknowns that are not pinned.
+    pub(crate) fn log_determinant(&self) -> f64 {
+        -self
+            .inverse_pivot
+            .iter()
+            .filter(|pivot| **pivot > 0.0)
+            .map(|pivot| pivot.ln())
+            .sum::<f64>()
+    }
+}
+
 /// Entries of the inverse where the factor has entries.
 #[derive(Debug, Clone)]
 pub(crate) struct SelectedInverse {

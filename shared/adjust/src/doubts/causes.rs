@@ -31,6 +31,8 @@ pub(crate) struct Cause {
     pub(crate) belongs_to: Vec<Vec<usize>>,
     /// Probability against as many single slips.
     pub(crate) odds: f64,
+    /// Logarithm of its prior times the density of its readings, what single slips are weighed against.
+    pub(crate) log_density: f64,
     /// Whether its readings are held out; else they are in, with the amount as an unknown.
     pub(crate) held_out: bool,
 }

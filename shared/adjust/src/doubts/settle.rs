@@ -111,6 +111,7 @@ pub(crate) fn settle_shared(network: &Network, survey: &Survey, all: &Fit, share
         all: everything,
         found,
         mut cause,
+        ..
     } = shared;
     let mut at = found.fit.at.clone();
     at.offsets.truncate(network.offset_column.len());

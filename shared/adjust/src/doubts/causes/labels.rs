@@ -126,6 +126,7 @@ fn cause(
         amount: None,
         belongs_to: own.iter().map(|f| f.points.clone()).collect(),
         odds,
+        log_density: shared,
         held_out: true,
     })
 }

@@ -1,19 +1,25 @@
 //! A mark that moved: from some reading on, or until some reading, all readings of one point go to another place.
 
-use super::{Cause, OFF, log_normal, odds, slip_alone};
-use crate::doubts::set::{Found, explained, without};
+use super::{Cause, OFF, odds, slip_alone};
+use crate::doubts::set::{Found, explained};
 use crate::fit::Fit;
 use crate::network::Network;
 use crate::result::Slip;
 use crate::slips::prior;
 use crate::solve::predicted;
 use nalgebra::{DMatrix, DVector};
-use survey::Survey;
+use survey::{Quantity, Survey};
 
 /// How far marks move, as a standard deviation in each axis, mm: judgement of the trade, no source.
 const MOVES_MM: f64 = 30.0;
-/// How many readings beyond what is off are tried as part of the move.
-const SPARE: usize = 4;
+/// No mark moves further, in such deviations.
+const FARTHEST: f64 = 5.0;
+/// Fewer readings are no move where some of them fit as they are.
+const LEAST: usize = 3;
+/// Readings that fit as they are go with a move where it is so much likelier than single slips: 100 to 1.
+const CONVINCING: f64 = 4.6;
+/// A split is as likely as another within this logarithm.
+const AS_LIKELY: f64 = 2.0;
 
 /// Takes marks that moved out of a set of removals: all readings of the lesser side are held out in its place.
 /// What other causes explain is left alone.
@@ -42,6 +48,7 @@ pub(crate) fn moved(
             continue;
         }
         if let Some((cause, fit)) = move_of(network, survey, all, &found, p, &off) {
+            found.out.retain(|i| !off.contains(i));
             found.out.extend(&cause.readings);
             found.out.sort_unstable();
             found.out.dedup();
@@ -55,8 +62,8 @@ pub(crate) fn moved(
     (found, causes)
 }
 
-/// The best split of the readings of a point, in the order of the sheet, such that all that are off lie on the
-/// lesser side; `None` where single slips explain them better.
+/// The best split of the readings of a point, in the order of the sheet, with the lesser side held out; `None` where
+/// single slips explain them better.
 fn move_of(
     network: &Network,
     survey: &Survey,
@@ -65,83 +72,107 @@ fn move_of(
     p: usize,
     off: &[usize],
 ) -> Option<(Cause, Fit)> {
+    let too_far = |i: &usize| {
+        let o = &network.observations[*i];
+        o.kind.quantity() == Quantity::Length && found.fit.rows[*i].misfit.abs() > FARTHEST * MOVES_MM
+    };
+    if off.iter().any(too_far) {
+        return None;
+    }
     let mut order: Vec<usize> = (0..network.observations.len())
         .filter(|&i| all.active[i] && network.observations[i].points().contains(&p))
         .collect();
     order.sort_by_key(|&i| network.observations[i].reading);
-    let first = order.iter().position(|i| off.contains(i))?;
-    let last = order.iter().rposition(|i| off.contains(i))?;
-    let half = order.len() / 2;
-    let sides = (0..=SPARE)
-        .filter_map(|spare| Some(first.checked_sub(spare)?..order.len()))
-        .chain(
-            (0..=SPARE)
-                .filter(|spare| last + spare < order.len())
-                .map(|spare| 0..last + spare + 1),
-        )
-        .filter(|side| side.len() <= half);
-    let mut best: Option<(f64, Vec<usize>, Fit)> = None;
-    for side in sides {
-        let side: Vec<usize> = order[side].to_vec();
-        let fit = if side.iter().all(|i| found.out.contains(i)) {
-            found.fit.clone()
+    let mut others = found.fit.active.clone();
+    for &index in off {
+        others[index] = true;
+    }
+    let alone: f64 = off
+        .iter()
+        .map(|&index| slip_alone(network, survey, &found.fit, index))
+        .sum();
+    let single_slips = found.fit.log_likelihood(network) + alone;
+    let mut moves: Vec<Move> = Vec::new();
+    for first in 1..order.len() {
+        let side = if 2 * first > order.len() {
+            first..order.len()
         } else {
-            let fit = without(network, &found.fit.active, &side, found.fit.at.clone());
-            let whole = fit.free_motions(network) <= found.fit.free_motions(network);
-            if !whole || !explained(network, &fit) {
-                continue;
-            }
-            fit
+            0..first
         };
-        let Some(lead) = lead(network, survey, &fit, p, &side, off) else {
+        let mut side: Vec<usize> = order[side].to_vec();
+        side.sort_unstable();
+        let named = side.iter().all(|i| found.out.contains(i));
+        if side.len() < 2
+            || side.iter().any(|&i| network.observations[i].kept)
+            || !named && side.len() < LEAST
+        {
+            continue;
+        }
+        let mut active = others.clone();
+        for &index in &side {
+            active[index] = false;
+        }
+        let fit = Fit::with_system(network, &active, found.fit.at.clone(), found.fit.system.clone());
+        if fit.free_motions(network) > found.fit.free_motions(network) || !explained(network, &fit) {
+            continue;
+        }
+        let Some(density) = density_of_move(network, &fit, p, &side) else {
             continue;
         };
-        if best.as_ref().is_none_or(|(most, _, _)| lead > *most) {
-            best = Some((lead, side, fit));
+        let density = (OFF * prior(Slip::MovedMark) / order.len() as f64).ln() + density;
+        let lead = fit.log_likelihood(network) + density - single_slips;
+        if lead > if named { 0.0 } else { CONVINCING } {
+            moves.push(Move {
+                lead,
+                density,
+                side,
+                fit,
+            });
         }
     }
-    let (lead, mut readings, fit) = best.filter(|(lead, _, _)| *lead > 0.0)?;
-    readings.sort_unstable();
+    // Of splits that are as good, the one that holds the fewest readings out.
+    let most = moves.iter().map(|a| a.lead).fold(f64::NEG_INFINITY, f64::max);
+    let best = moves
+        .into_iter()
+        .filter(|a| a.lead > most - AS_LIKELY)
+        .min_by_key(|a| a.side.len())?;
     let cause = Cause {
         slip: Slip::MovedMark,
-        readings,
+        readings: best.side,
         points: vec![p],
         amount: None,
         belongs_to: Vec::new(),
-        odds: odds(lead, 0.0),
+        odds: odds(best.lead, 0.0),
+        log_density: best.density,
         held_out: true,
     };
-    Some((cause, fit))
+    Some((cause, best.fit))
 }
 
-/// By how much, as a logarithm, a move explains this side better than single slips do: under a move the misfits
-/// are normal with covariance MOVES² GGᵀ + diag(σ² + prediction), G how each reading changes with the point.
-fn lead(
-    network: &Network,
-    survey: &Survey,
-    fit: &Fit,
-    p: usize,
-    side: &[usize],
-    off: &[usize],
-) -> Option<f64> {
+/// A move of a mark.
+struct Move {
+    /// By how much it is likelier than single slips, as a logarithm.
+    lead: f64,
+    density: f64,
+    /// What is held out.
+    side: Vec<usize>,
+    fit: Fit,
+}
+
+/// Logarithm of the density of the readings of one side under a move: their misfits are normal with covariance
+/// MOVES² GGᵀ + diag(σ² + prediction), G how each reading changes with the point.
+fn density_of_move(network: &Network, fit: &Fit, p: usize, side: &[usize]) -> Option<f64> {
     let n = side.len();
     let mut variance = DMatrix::zeros(n, n);
     let mut misfits = DVector::zeros(n);
-    let mut alone = 0.0;
     let mut slopes = Vec::with_capacity(n);
     for (row, &index) in side.iter().enumerate() {
         let o = &network.observations[index];
         let there = predicted(o, &fit.at);
         let slot = o.points().iter().position(|&q| q == p)?;
         slopes.push(there.by_point[slot]);
-        let own = o.sd * o.sd + fit.rows[index].variance?;
-        variance[(row, row)] = own;
+        variance[(row, row)] = o.sd * o.sd + fit.rows[index].variance?;
         misfits[row] = fit.rows[index].misfit;
-        alone += if off.contains(&index) {
-            slip_alone(network, survey, fit, index)
-        } else {
-            log_normal(fit.rows[index].misfit, own)
-        };
     }
     for i in 0..n {
         for j in 0..n {
@@ -151,7 +182,5 @@ fn lead(
     let factor = variance.cholesky()?;
     let log_determinant: f64 = (0..n).map(|i| 2.0 * factor.l_dirty()[(i, i)].ln()).sum();
     let square = misfits.dot(&factor.solve(&misfits));
-    let moved = (OFF * prior(Slip::MovedMark)).ln()
-        - 0.5 * (square + log_determinant + n as f64 * (2.0 * std::f64::consts::PI).ln());
-    Some(moved - alone)
+    Some(-0.5 * (square + log_determinant + n as f64 * (2.0 * std::f64::consts::PI).ln()))
 }
