@@ -5,15 +5,22 @@ use super::linear::{Linear, Removal};
 use super::settle::Explanation;
 use super::{elsewhere, robust};
 use crate::ambiguity::{AS_GOOD, readings_of};
+use crate::descend::Effort;
 use crate::fit::Fit;
 use crate::network::{Configuration, Network};
-use crate::solve::{EXACT_FROM_AFAR, Loss, minimise};
+use crate::solve::{Loss, minimise};
 
 /// Up to so many readings in use, all are looked at together; of more, those around what is off.
 pub(crate) const ALL_TOGETHER: usize = 600;
 /// From the linearised survey rivals are taken with this much leeway in chi-square, and then solved in full:
 /// where points move by a hand's width between two explanations, the difference is not linear.
 const LEEWAY: f64 = 60.0;
+/// A rival that is as good is near by, and shows it in a few steps.
+const GLANCE: Effort = Effort {
+    first_damping: 1e-6,
+    most: 7,
+    close: 1e-2,
+};
 /// Rivals solved in full.
 const MOST_RIVALS: usize = 40;
 /// Times that a better arrangement is followed.
@@ -210,18 +217,21 @@ fn rivals(network: &Network, all: &Fit, fit: &Fit, linear: &Linear, others: &[Re
                 &active,
                 fit.at.clone(),
                 Loss::Square,
-                EXACT_FROM_AFAR,
+                GLANCE,
             );
-            if solved.cost > fit.chi_square + AS_GOOD {
+            if solved.cost > fit.chi_square + AS_GOOD + 1.0 {
                 return None;
             }
             let rival = Fit::new(network, &active, solved.at);
-            (explained(network, &rival) && rival.free_motions(network) <= fit.free_motions(network))
-                .then_some(Explanation {
-                    out,
-                    at: rival.at,
-                    chi_square: rival.chi_square,
-                })
+            let as_good = rival.chi_square <= fit.chi_square + AS_GOOD;
+            (as_good
+                && explained(network, &rival)
+                && rival.free_motions(network) <= fit.free_motions(network))
+            .then_some(Explanation {
+                out,
+                at: rival.at,
+                chi_square: rival.chi_square,
+            })
         })
         .collect()
 }
