@@ -19,6 +19,9 @@ fn main() {
             let t = std::time::Instant::now();
             let solved = adjust::adjust(&made.survey, &settings);
             slow = slow.max(t.elapsed().as_secs_f64() * 1e3);
+            if only.is_some() && t.elapsed().as_millis() > 400 {
+                println!("slow {seed} {:?}", t.elapsed());
+            }
             let Ok(solved) = solved else {
                 println!("{shared:?} {seed} unsolved");
                 continue;

@@ -23,8 +23,9 @@ const BEAM: usize = 100;
 const NARROW: usize = 24;
 /// Larger sets are only improved by exchange.
 const LARGEST_BEAM: usize = 12;
-/// Readings put back together in an exchange.
-const EXCHANGED: usize = 3;
+/// Up to so many removals, three, two or one readings are put back together in an exchange: the work grows with the
+/// power.
+const EXCHANGED: [(usize, usize); 3] = [(10, 3), (20, 2), (usize::MAX, 1)];
 /// A removal must make this much of a difference to chi-square.
 const LEAST_GAIN: f64 = 4.0;
 /// Two readings are linked where the tests of both lean this much on one third reading, or on each other.
@@ -225,12 +226,16 @@ fn links(linear: &Linear, out: &[usize]) -> Vec<Vec<bool>> {
         .collect()
 }
 
-/// Subsets of one to [`EXCHANGED`] places that hang together by links.
+/// Subsets of one to three places that hang together by links.
 fn linked_subsets(links: &[Vec<bool>]) -> Vec<Vec<usize>> {
     let n = links.len();
     let mut found: Vec<Vec<usize>> = (0..n).map(|i| vec![i]).collect();
     let mut last = found.clone();
-    for _ in 1..EXCHANGED {
+    let largest = EXCHANGED
+        .iter()
+        .find(|(up_to, _)| n <= *up_to)
+        .map_or(1, |(_, together)| *together);
+    for _ in 1..largest {
         let mut next: Vec<Vec<usize>> = Vec::new();
         for subset in &last {
             for i in 0..n {

@@ -23,6 +23,8 @@ const GLANCE: Effort = Effort {
 };
 /// Rivals solved in full.
 const MOST_RIVALS: usize = 40;
+/// Other arrangements are tried where no more is held out.
+const LARGEST_MOVED: usize = 40;
 /// Times that a better arrangement is followed.
 const TURNS: usize = 4;
 /// Rounds of linearising anew.
@@ -39,6 +41,9 @@ pub(crate) fn smallest_set(
 ) -> Option<Found> {
     let mut best = from_here(network, all, at, far)?;
     for _ in 0..TURNS {
+        if best.out.len() > LARGEST_MOVED {
+            break;
+        }
         let mut others: Vec<Found> = Vec::new();
         for there in elsewhere::arrangements(network, all, &best.fit.at, &best.out) {
             let (at, far) = robust::solution(network, all, there, &[4.0, 2.5]);

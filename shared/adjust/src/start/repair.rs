@@ -137,7 +137,8 @@ fn local_cost(network: &Network, of: &[usize], at: &Configuration) -> f64 {
 }
 
 /// Where else the readings of one point could have it, at least `apart_mm` from where it is and from each other: at
-/// most two places, best first, whose robust cost is no more than half a slip above that of the place it has.
+/// most two places, best first, whose robust cost is no more than half a slip above that of the place it has, each with
+/// the difference.
 pub(crate) fn other_places(
     network: &Network,
     active: &[bool],
@@ -145,7 +146,7 @@ pub(crate) fn other_places(
     p: usize,
     at: &Configuration,
     apart_mm: f64,
-) -> Vec<Vec3> {
+) -> Vec<(f64, Vec3)> {
     let tapes: Vec<(usize, usize)> = of
         .iter()
         .filter(|&&index| active[index] && network.observations[index].kind == Kind::Tape)
@@ -155,7 +156,8 @@ pub(crate) fn other_places(
         })
         .collect();
     let placed: Vec<Option<Vec3>> = at.positions.iter().copied().map(Some).collect();
-    let limit = local_cost(network, of, at) + 0.5 * SLIP_COST;
+    let now = local_cost(network, of, at);
+    let limit = now + 0.5 * SLIP_COST;
     let mut there = at.clone();
     let mut ranked: Vec<(f64, Vec3)> = places(network, &tapes, &placed, 84)
         .into_iter()
@@ -170,12 +172,12 @@ pub(crate) fn other_places(
         })
         .collect();
     ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut found: Vec<Vec3> = Vec::new();
-    for (_, place) in ranked {
+    let mut found: Vec<(f64, Vec3)> = Vec::new();
+    for (cost, place) in ranked {
         let new = (place - at.positions[p]).norm() > apart_mm
-            && found.iter().all(|other| (place - other).norm() > apart_mm);
+            && found.iter().all(|(_, other)| (place - other).norm() > apart_mm);
         if new && found.len() < 2 {
-            found.push(place);
+            found.push((cost - now, place));
         }
     }
     found

@@ -19,6 +19,8 @@ use survey::{Quantity, Survey};
 const WORTH_IT: usize = 3;
 /// An amount must lower chi-square by so much to be looked at.
 const LEAST_GAIN: f64 = 30.0;
+/// An amount stands out from zero by so many deviations.
+const SIGNIFICANT: f64 = 5.0;
 /// Groups solved in full.
 const MOST_TRIED: usize = 4;
 
@@ -158,7 +160,7 @@ fn solved(
         value: -*found.fit.at.offsets.last()?,
         sd: column[*unknown].max(0.0).sqrt(),
     };
-    if readings.len() < WORTH_IT {
+    if readings.len() < WORTH_IT || amount.value.abs() < SIGNIFICANT * amount.sd {
         return None;
     }
     let angle = network.observations[readings[0]].kind.quantity() == Quantity::Angle;
