@@ -223,8 +223,27 @@ impl Fit {
         })
     }
 
-    /// Predicts any reading between these canonical points, with the variance of the prediction.
+    /// Predicts any reading between these canonical points, with the variance of the prediction; `None` where the
+    /// readings in use do not determine it.
     pub(crate) fn predict(
+        &self,
+        network: &Network,
+        kind: Kind,
+        points: &[usize],
+        stand: Option<usize>,
+    ) -> Option<Prediction> {
+        self.predict_held(network, kind, points, stand)
+            .filter(|found| self.determines(found))
+    }
+
+    /// Whether the readings in use determine what was predicted.
+    pub(crate) fn determines(&self, prediction: &Prediction) -> bool {
+        let (columns, values): (Vec<usize>, Vec<f64>) = prediction.entries.iter().copied().unzip();
+        self.determined(&columns, &values)
+    }
+
+    /// The same where whatever is free is held where it lies.
+    pub(crate) fn predict_held(
         &self,
         network: &Network,
         kind: Kind,
@@ -242,10 +261,6 @@ impl Fit {
         };
         let p = predict(kind, &places, &up);
         let entries = self.entries(network, &p, points, stand.filter(|_| kind.needs_plumb()), &up);
-        let (columns, values): (Vec<usize>, Vec<f64>) = entries.iter().copied().unzip();
-        if !self.determined(&columns, &values) {
-            return None;
-        }
         let column = self.inverse_times(&entries);
         let variance: f64 = entries.iter().map(|&(c, e)| column[c] * e).sum();
         Some(Prediction {

@@ -1,22 +1,41 @@
-//! What to read next: of the tapes that could be taken, those that would help most.
+//! What to read next: of the lines that could still be read, those that would help most.
+//!
+//! Each end has a search of its own: [`pin`] holds points that can move, [`settle`] tells two places apart,
+//! [`apart`] tells which reading of an unclear group is off, [`check`] makes slips show in readings in which they
+//! would not, [`steady`] makes the least certain point more certain; a reading that is held out is read again.
+//! Whatever a reading would do is worked out on the solution at hand: the covariance of an adjustment does not
+//! depend on the values read, so that one more reading is one update of rank one ([`gain`]).
+//!
+//! What is proposed has two points: tapes first of all, as a crew works, slopes and rises where they are clearly
+//! the better help. Corners, strings and faces are never proposed: they hang on three or four points at once, tell
+//! less for the work of setting them up, and what they would settle a tape settles too.
+
+mod apart;
+mod check;
+mod gain;
+mod lines;
+mod pin;
+mod settle;
+mod steady;
 
 use crate::ambiguity::Alternative;
 use crate::fit::Fit;
-use crate::frames::Carried;
+use crate::frames::{Axes, Carried, Placed};
 use crate::network::Network;
-use crate::observe::Vec3;
-use crate::result::NextReading;
+use crate::result::{AdjustedReading, NextReading, Purpose};
+use gain::Gain;
+use lines::{Line, Lines};
 use nalgebra::Matrix3;
-use survey::{Kind, Survey};
+use survey::Survey;
 
-/// A crew tapes no further than this.
-const LONGEST_MM: f64 = 4000.0;
-/// And nothing that its thumb covers.
-const SHORTEST_MM: f64 = 50.0;
-/// How many lines are worked out in full.
-const MOST_TRIED: usize = 50;
 /// How many to name.
 const MOST: usize = 20;
+/// A tape is preferred unless another kind tells so many times as much, in variances: a rise is half again as
+/// uncertain as a tape, and needs the water level fetched.
+const TAPE_FIRST: f64 = 2.25;
+
+/// With more unknowns than this a solve takes long, and fewer lines are worked out in full.
+const LARGE: usize = 1500;
 
 /// What the search for the next reading is told.
 pub(crate) struct State<'a> {
@@ -24,186 +43,194 @@ pub(crate) struct State<'a> {
     pub(crate) survey: &'a Survey,
     pub(crate) fit: &'a Fit,
     pub(crate) carried: &'a Carried,
-    /// Covariance of each canonical point in the frame, where it is pinned down.
+    pub(crate) axes: Axes,
+    pub(crate) pairs: &'a [[usize; 2]],
+    /// Covariance of each canonical point in the frame, where it is pinned down; without any scale factor.
     pub(crate) covariance: &'a [Option<Matrix3<f64>>],
     /// Points with two places.
     pub(crate) two_places: &'a [Alternative],
+    /// The other hand of the whole, where nothing tells.
+    pub(crate) other_hand: Option<&'a Alternative>,
+    /// Unclear groups.
+    pub(crate) groups: &'a [OpenGroup],
+    /// Readings held out as suspects (observation indices).
+    pub(crate) suspects: &'a [usize],
+    /// The readings as they are told, in the order of the survey.
+    pub(crate) readings: &'a [AdjustedReading],
+    /// Whether variances are multiplied with the variance factor found.
+    pub(crate) scale: bool,
 }
 
-/// Tapes worth taking: first those that pin a loose or two-valued point, then those that most shrink the worst
-/// uncertainty.
+/// Readings of which some are off, with what would explain the survey.
+#[derive(Debug, Clone)]
+pub(crate) struct OpenGroup {
+    /// Observation indices.
+    pub(crate) readings: Vec<usize>,
+    /// Each the readings that would be removed.
+    pub(crate) explanations: Vec<Vec<usize>>,
+}
+
+/// A reading that would serve an end.
+#[derive(Debug, Clone)]
+pub(crate) struct Wish {
+    pub(crate) line: Line,
+    pub(crate) purpose: Purpose,
+    pub(crate) why: String,
+    pub(crate) after: After,
+}
+
+/// The worst standard deviation with a reading more.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum After {
+    /// As it follows from the solution at hand.
+    Here,
+    /// Worked out by the end's own search, mm.
+    Known(f64),
+    /// It hangs on what the reading will say.
+    Open,
+}
+
+/// Readings worth taking, at most [`MOST`]: the most serious end first, and of every end that applies a fair share.
 pub(crate) fn readings(state: &State<'_>) -> Vec<NextReading> {
-    let mut next = Vec::new();
-    for p in 0..state.network.point_count() {
-        let directions = state.fit.directions(state.network, p);
-        if !directions.is_empty() {
-            next.extend(pin(state, p, &directions));
+    let lines = Lines::new(state);
+    let gain = Gain::new(state, &lines);
+    let mut wishes = pin::wishes(state, &lines);
+    wishes.extend(settle::wishes(state, &lines));
+    wishes.extend(apart::wishes(state, &lines));
+    wishes.extend(again(state, &lines));
+    wishes.extend(check::wishes(state, &lines));
+    wishes.extend(steady::wishes(state, &lines, &gain));
+    shared_out(told_once(wishes))
+        .into_iter()
+        .map(|wish| NextReading {
+            kind: wish.line.kind,
+            a: state.network.survey_point[wish.line.a],
+            b: state.network.survey_point[wish.line.b],
+            purpose: wish.purpose,
+            worst_sd_before_mm: gain.before(),
+            worst_sd_after_mm: match wish.after {
+                After::Here => gain.after(&wish.line),
+                After::Known(after) => Some(after),
+                After::Open => None,
+            },
+            why: wish.why,
+        })
+        .collect()
+}
+
+/// What is held out, read again.
+fn again(state: &State<'_>, lines: &Lines<'_>) -> Vec<Wish> {
+    state
+        .suspects
+        .iter()
+        .filter_map(|&index| {
+            Some(Wish {
+                line: lines.repeat(index)?,
+                purpose: Purpose::ReadAgain,
+                why: format!(
+                    "read it again, without looking at the first number: {} is held out until then",
+                    id(state, index)
+                ),
+                after: After::Here,
+            })
+        })
+        .collect()
+}
+
+/// One line is one wish: it goes to the most serious of its ends, with the reasons of all.
+fn told_once(wishes: Vec<Wish>) -> Vec<Wish> {
+    let mut once: Vec<Wish> = Vec::new();
+    for wish in wishes {
+        match once.iter_mut().find(|other| other.line.same(&wish.line)) {
+            Some(other) if other.why.contains(&wish.why) => {}
+            Some(other) => {
+                other.why.push_str("; it also ");
+                other.why.push_str(&wish.why);
+            }
+            None => once.push(wish),
         }
     }
-    for alternative in state
-        .two_places
-        .iter()
-        .filter(|a| a.moved.len() < state.network.point_count())
-    {
-        next.extend(
-            alternative
-                .moved
-                .first()
-                .and_then(|&p| choose(state, p, alternative)),
-        );
-    }
-    next.truncate(MOST);
-    next.extend(shrink(state, MOST - next.len()));
-    next
+    once.sort_by_key(|wish| wish.purpose);
+    once
 }
 
+/// At most [`MOST`]: one of every end in turn, two where a point can move, until there is no more room.
+fn shared_out(wishes: Vec<Wish>) -> Vec<Wish> {
+    let mut ends: Vec<Vec<Wish>> = Vec::new();
+    for wish in wishes {
+        match ends.last_mut().filter(|end| end[0].purpose == wish.purpose) {
+            Some(end) => end.push(wish),
+            None => ends.push(vec![wish]),
+        }
+    }
+    let mut shares = vec![0; ends.len()];
+    let mut room = MOST;
+    while room > 0 {
+        let before = room;
+        for (share, end) in shares.iter_mut().zip(&ends) {
+            let turns = if end[0].purpose == Purpose::Pins { 2 } else { 1 };
+            let more = turns.min(end.len() - *share).min(room);
+            *share += more;
+            room -= more;
+        }
+        if room == before {
+            break;
+        }
+    }
+    ends.into_iter()
+        .zip(shares)
+        .flat_map(|(end, share)| end.into_iter().take(share))
+        .collect()
+}
+
+/// The worst standard deviation with a reading more, where the survey is as each of these solutions has it and
+/// these points are pinned down, too; open where the solutions differ by more than the hundredth part promised.
+fn agreed(state: &State<'_>, line: &Line, fits: &[&Fit], pinned_down: &[usize]) -> After {
+    let of = |fit: &Fit| -> Option<f64> {
+        if fit.free_motions(state.network) > state.fit.free_motions(state.network) {
+            return None;
+        }
+        let placed = Placed::new(state.network, state.survey, &fit.at, state.axes, state.pairs).ok()?;
+        let carried = placed.carry(fit);
+        let covariance: Vec<Option<Matrix3<f64>>> = (0..state.network.point_count())
+            .map(|p| {
+                let held = state.covariance[p].is_some() || pinned_down.contains(&p);
+                held.then(|| carried.covariance(state.network, fit, p))
+            })
+            .collect();
+        let there = State {
+            fit,
+            carried: &carried,
+            covariance: &covariance,
+            two_places: &[],
+            ..*state
+        };
+        let lines = Lines::new(&there);
+        Gain::new(&there, &lines).after(line)
+    };
+    let found: Option<Vec<f64>> = fits.iter().map(|fit| of(fit)).collect();
+    let found = found.unwrap_or_default();
+    match found.iter().copied().reduce(f64::max) {
+        Some(most) if found.iter().all(|after| *after > most * 0.992) => After::Known(most),
+        _ => After::Open,
+    }
+}
+
+/// The point's label.
 fn label<'a>(state: &State<'a>, p: usize) -> &'a survey::Label {
     &state.survey.points[state.network.survey_point[p]].label
 }
 
-/// A tape from p to q as a next reading, with the worst deviation before and after where that is known.
-fn tape(state: &State<'_>, p: usize, q: usize, worst_sd_mm: Option<[f64; 2]>, why: String) -> NextReading {
-    NextReading {
-        kind: Kind::Tape,
-        a: state.network.survey_point[p],
-        b: state.network.survey_point[q],
-        worst_sd_before_mm: worst_sd_mm.map(|[before, _]| before),
-        worst_sd_after_mm: worst_sd_mm.map(|[_, after]| after),
-        why,
+/// The reading's id.
+fn id<'a>(state: &State<'a>, index: usize) -> &'a str {
+    &state.survey.readings[state.network.observations[index].reading].id
+}
+
+/// `a`, `a and b`, `a, b and c`.
+fn listed(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
-}
-
-/// Whether the line between two points could be taped and was not.
-fn open_line(state: &State<'_>, a: usize, b: usize) -> bool {
-    let network = state.network;
-    let (sa, sb) = (network.survey_point[a], network.survey_point[b]);
-    let same = |x: usize, y: usize| (x, y) == (sa, sb) || (x, y) == (sb, sa);
-    let length = (state.fit.at.positions[a] - state.fit.at.positions[b]).norm();
-    a != b
-        && (SHORTEST_MM..=LONGEST_MM).contains(&length)
-        && !state.survey.blocked.iter().any(|&[x, y]| same(x, y))
-        && !network.observations.iter().any(|o| {
-            o.kind == Kind::Tape && !o.set_aside && (o.points().contains(&a) && o.points().contains(&b))
-        })
-}
-
-fn held(state: &State<'_>, p: usize) -> bool {
-    state.covariance[p].is_some()
-}
-
-/// The tapes that resist the free directions of a loose point best.
-fn pin(state: &State<'_>, p: usize, directions: &[Vec3]) -> Vec<NextReading> {
-    let here = state.fit.at.positions[p];
-    let mut open = directions.to_vec();
-    let mut used: Vec<usize> = Vec::new();
-    let mut found = Vec::new();
-    while let Some(direction) = open.pop() {
-        let best = (0..state.network.point_count())
-            .filter(|&q| held(state, q) && !used.contains(&q) && open_line(state, p, q))
-            .map(|q| {
-                let line = here - state.fit.at.positions[q];
-                (q, line.dot(&direction).abs() / line.norm().max(1.0))
-            })
-            .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
-        if let Some((q, _)) = best {
-            used.push(q);
-            found.push(tape(
-                state,
-                p,
-                q,
-                None,
-                format!("pins {}, which can move", label(state, p)),
-            ));
-        }
-    }
-    found
-}
-
-/// The tape that tells the two places of a point apart best.
-fn choose(state: &State<'_>, p: usize, other: &Alternative) -> Option<NextReading> {
-    let (one, two) = (state.fit.at.positions[p], other.at.positions[p]);
-    let (q, difference) = (0..state.network.point_count())
-        .filter(|&q| held(state, q) && !other.moved.contains(&q) && open_line(state, p, q))
-        .map(|q| {
-            let from = state.fit.at.positions[q];
-            (q, ((one - from).norm() - (two - from).norm()).abs())
-        })
-        .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?;
-    (difference > 5.0).then(|| {
-        tape(
-            state,
-            p,
-            q,
-            None,
-            format!("tells the two places of {} apart", label(state, p)),
-        )
-    })
-}
-
-/// The direction in which a point is least certain.
-fn worst_axis(covariance: &Matrix3<f64>) -> Vec3 {
-    let eigen = covariance.symmetric_eigen();
-    eigen.eigenvectors.column(eigen.eigenvalues.imax()).into_owned()
-}
-
-fn longest_axis(covariance: &Matrix3<f64>) -> f64 {
-    covariance.symmetric_eigenvalues().max().max(0.0).sqrt()
-}
-
-/// The tapes that most shrink the worst uncertainty of any point in the frame.
-fn shrink(state: &State<'_>, most: usize) -> Vec<NextReading> {
-    let network = state.network;
-    let mut sizes: Vec<(usize, f64)> = state
-        .covariance
-        .iter()
-        .enumerate()
-        .filter_map(|(p, covariance)| Some((p, longest_axis(covariance.as_ref()?))))
-        .collect();
-    sizes.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
-    let Some(&(worst, before)) = sizes.first() else {
-        return Vec::new();
-    };
-    if before <= 0.0 {
-        return Vec::new();
-    }
-    // A line helps a point most that runs along its worst axis.
-    let mut candidates: Vec<(f64, usize, usize)> = Vec::new();
-    for &(p, _) in sizes.iter().take(3) {
-        let Some(axis) = state.covariance[p].as_ref().map(worst_axis) else {
-            continue;
-        };
-        for &(q, _) in &sizes {
-            if open_line(state, p, q) && !candidates.iter().any(|c| (c.2, c.1) == (p, q)) {
-                let line = state.fit.at.positions[q] - state.fit.at.positions[p];
-                let along = state.carried.placed.direction(&line).dot(&axis).abs() / line.norm();
-                candidates.push((along, p, q));
-            }
-        }
-    }
-    candidates.sort_by(|a, b| b.0.total_cmp(&a.0).then((a.1, a.2).cmp(&(b.1, b.2))));
-    let mut found: Vec<(f64, NextReading)> = Vec::new();
-    for (_, p, q) in candidates.into_iter().take(MOST_TRIED) {
-        let Some(predicted) = state.fit.predict(network, Kind::Tape, &[p, q], None) else {
-            continue;
-        };
-        let sd = survey::default_sd(Kind::Tape, None, predicted.value);
-        let mut after = 0.0f64;
-        for &(r, size) in &sizes {
-            // The largest are visited first: what is smaller than the worst so far cannot become the worst.
-            if size <= after {
-                break;
-            }
-            let with = state.carried.with_combination(network, state.fit, r, &predicted);
-            if let Some(covariance) = &state.covariance[r] {
-                let less = covariance - with * with.transpose() / (sd * sd + predicted.variance);
-                after = after.max(longest_axis(&less));
-            }
-        }
-        if after < before * 0.995 {
-            let why = format!("holds {}, the least certain point, better", label(state, worst));
-            found.push((after, tape(state, p, q, Some([before, after]), why)));
-        }
-    }
-    found.sort_by(|a, b| a.0.total_cmp(&b.0));
-    found.into_iter().map(|(_, next)| next).take(most).collect()
 }

@@ -6,6 +6,7 @@ use crate::doubts::{Doubts, LOOK_AGAIN};
 use crate::fit::{Fit, NO_REDUNDANCY};
 use crate::frames::{Axes, Carried, Placed};
 use crate::network::Network;
+use crate::next::OpenGroup;
 use crate::observe::Vec3;
 use crate::quantiles::chi_square_quantile;
 use crate::result::*;
@@ -23,13 +24,20 @@ pub(crate) fn smallest_visible_slip(sd: f64, redundancy: f64, critical_w: f64) -
     (redundancy >= NO_REDUNDANCY).then(|| sd * (critical_w + POWER) / redundancy.sqrt())
 }
 
-/// Whether so little checks a reading that an everyday slip would hide in it.
-pub(crate) fn is_unchecked(kind: Kind, redundancy: Option<f64>, smallest: Option<f64>) -> bool {
-    let limit = match kind.quantity() {
+/// A redundancy below this checks nothing.
+pub(crate) const CHECKED: f64 = 1e-3;
+
+/// The largest slip that may hide in a reading of this kind before it counts as unchecked, mm or radians.
+pub(crate) fn unchecked_limit(kind: Kind) -> f64 {
+    match kind.quantity() {
         Quantity::Length => UNCHECKED_MM,
         Quantity::Angle => UNCHECKED_RAD,
-    };
-    redundancy.is_none_or(|r| r < 1e-3) || smallest.is_none_or(|s| s > limit)
+    }
+}
+
+/// Whether so little checks a reading that an everyday slip would hide in it.
+pub(crate) fn is_unchecked(kind: Kind, redundancy: Option<f64>, smallest: Option<f64>) -> bool {
+    redundancy.is_none_or(|r| r < CHECKED) || smallest.is_none_or(|s| s > unchecked_limit(kind))
 }
 
 /// Everything that the result is told from.
@@ -106,8 +114,9 @@ impl Told<'_> {
                     ..unknown(PointStatus::TwoValued)
                 });
             } else {
-                let covariance = self.carried.covariance(self.network, self.fit, p) * scale;
-                covariances[p] = Some(covariance);
+                let own = self.carried.covariance(self.network, self.fit, p);
+                let covariance = own * scale;
+                covariances[p] = Some(own);
                 let place = self.carried.placed.coordinates(&self.fit.at.positions[p]);
                 points.push(known(&place, &covariance));
             }
@@ -119,8 +128,15 @@ impl Told<'_> {
             survey: self.survey,
             fit: self.fit,
             carried: self.carried,
+            axes: self.axes,
+            pairs: self.pairs,
             covariance: &covariances,
             two_places: self.two_places,
+            other_hand: self.other_hand,
+            groups: &self.open_groups(),
+            suspects: &self.doubts.suspects,
+            readings: &readings,
+            scale: self.settings.scale,
         };
         let next = crate::next::readings(&state);
         let islands = self.islands();
@@ -327,6 +343,18 @@ impl Told<'_> {
         } else {
             Vec::new()
         }
+    }
+
+    /// The unclear groups with what would explain each.
+    fn open_groups(&self) -> Vec<OpenGroup> {
+        self.doubts
+            .groups
+            .iter()
+            .map(|group| OpenGroup {
+                readings: group.readings.clone(),
+                explanations: group.explanations.iter().map(|explanation| explanation.out.clone()).collect(),
+            })
+            .collect()
     }
 
     fn instruments(&self) -> Vec<InstrumentBehaviour> {

@@ -366,6 +366,23 @@ pub struct TwoValued {
     pub chi_square: [f64; 2],
 }
 
+/// What a next reading is for, the most serious first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Purpose {
+    /// It holds a point that can move.
+    Pins,
+    /// It tells two places apart: of a point, or the whole from its mirror image.
+    Settles,
+    /// It tells which of an unclear group is off.
+    TellsApart,
+    /// A reading that is held out, once more.
+    ReadAgain,
+    /// It makes a slip show in readings in which it would not now.
+    Checks,
+    /// It makes the least certain point more certain.
+    Steadies,
+}
+
 /// A reading worth taking next.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NextReading {
@@ -375,9 +392,12 @@ pub struct NextReading {
     pub a: usize,
     /// To.
     pub b: usize,
-    /// Worst standard deviation before, where every point is pinned down.
+    /// What it is for; where it serves several ends, the most serious.
+    pub purpose: Purpose,
+    /// Worst standard deviation of all points that are pinned down now (longest axis of a point's covariance).
     pub worst_sd_before_mm: Option<f64>,
-    /// Worst standard deviation after.
+    /// The same with this one reading more: over the points that are pinned down then. `None` where it hangs on
+    /// a place that is not known yet.
     pub worst_sd_after_mm: Option<f64>,
     /// Why, in words.
     pub why: String,

@@ -2,7 +2,7 @@
 
 use adjust::{
     AdjustedPoint, AdjustedReading, Adjustment, Handedness, InstrumentBehaviour, LikelySlip, LikelySlips,
-    Loose, NextReading, Outcome, PointStatus, Slip, Summary, TwoValued, Verdict,
+    Loose, NextReading, Outcome, PointStatus, Purpose, Slip, Summary, TwoValued, Verdict,
 };
 use survey::{Frame, Kind, Label, LengthUnit, SheetText, Sheets};
 
@@ -169,6 +169,7 @@ pub(crate) fn answer() -> AdjustAnswer {
             kind: Kind::Tape,
             a: 0,
             b: 3,
+            purpose: Purpose::Pins,
             worst_sd_before_mm: None,
             worst_sd_after_mm: Some(1.25),
             why: "pins roof".to_owned(),

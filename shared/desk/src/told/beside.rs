@@ -1,55 +1,63 @@
 //! What is told beside the doubts: what to read next, the instruments, problems, and what was not checked.
 
-use adjust::NextReading;
+use adjust::{NextReading, Purpose};
 
 use super::words::{Words, capital};
 use super::{Item, Section};
 use crate::adjust::counted;
 use crate::wire::reads_angles;
 
-/// How many of the next readings are told; the JSON has them all.
-const NEXT_TOLD: usize = 5;
+/// How many of the next readings are told, and how many that serve one end; the JSON has them all.
+const NEXT_TOLD: usize = 10;
+const OF_ONE_PURPOSE: usize = 3;
 
-/// What to read next.
+/// What to read next: the most serious first, and something of every end.
 pub(super) fn next(words: &Words<'_>) -> Section {
-    let items = words.answer.adjustment.next.iter().take(NEXT_TOLD).map(|next| {
-        let NextReading {
-            kind,
-            a,
-            b,
-            worst_sd_before_mm,
-            worst_sd_after_mm,
-            why,
-        } = next;
-        let gain = match (worst_sd_before_mm, worst_sd_after_mm) {
-            (Some(before), Some(after)) => {
-                let (before, after) = (words.half_width(*before), words.half_width(*after));
-                Some(if before == after {
-                    format!("The worst point stays at ± {after}: another is about as uncertain.")
-                } else {
-                    format!("The worst point goes from ± {before} to ± {after}.")
-                })
-            }
-            (None, Some(after)) => Some(format!(
-                "The worst point is then at ± {}.",
-                words.half_width(*after)
-            )),
-            (_, None) => None,
-        };
-        let said = [
-            Some(format!("{}.", capital(why.trim_end_matches('.')))).filter(|_| !why.is_empty()),
-            gain,
-        ];
-        Item {
-            doubt: false,
-            head: words.between(*kind, &[*a, *b]),
-            said: said.into_iter().flatten().collect(),
+    let all = &words.answer.adjustment.next;
+    let mut told: Vec<&NextReading> = Vec::new();
+    for next in all {
+        let same = told.iter().filter(|other| other.purpose == next.purpose).count();
+        if same < OF_ONE_PURPOSE && told.len() < NEXT_TOLD {
+            told.push(next);
         }
-    });
+    }
+    let items: Vec<Item> = told
+        .iter()
+        .map(|next| Item {
+            doubt: false,
+            head: words.between(next.kind, &[next.a, next.b]),
+            said: [
+                Some(format!("{}.", capital(next.why.trim_end_matches('.'))))
+                    .filter(|_| !next.why.is_empty()),
+                gain(words, next),
+            ]
+            .into_iter()
+            .flatten()
+            .collect(),
+        })
+        .collect();
+    let more = all.len() - told.len();
     Section {
         title: "What to read next",
-        intro: None,
-        items: items.collect(),
+        intro: (more > 0).then(|| format!("The {} that help most; the JSON has {more} more.", told.len())),
+        items,
+    }
+}
+
+/// What a reading does to the worst point, where that is worth telling.
+fn gain(words: &Words<'_>, next: &NextReading) -> Option<String> {
+    let after = words.half_width(next.worst_sd_after_mm?);
+    let Some(before) = next.worst_sd_before_mm else {
+        return Some(format!("The worst point is then at ± {after}."));
+    };
+    let shrinks = next.worst_sd_after_mm? < before;
+    let before = words.half_width(before);
+    match (shrinks && before != after, next.purpose) {
+        (true, _) => Some(format!("The worst point goes from ± {before} to ± {after}.")),
+        (false, Purpose::Steadies) => Some(format!(
+            "The worst point stays at ± {after}: another is about as uncertain."
+        )),
+        (false, _) => None,
     }
 }
 
