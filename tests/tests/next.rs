@@ -98,6 +98,20 @@ fn framed(made: &Simulated, which: u64) -> (Survey, Frame) {
     (survey, frame)
 }
 
+/// The survey with no more than so many readings from each of these points to earlier ones.
+fn thinned(survey: &Survey, points: impl IntoIterator<Item = usize>, most: usize) -> Survey {
+    let mut thin = survey.clone();
+    for point in points {
+        let mut count = 0;
+        thin.readings.retain(|r| {
+            let last = r.points.iter().max() == Some(&point);
+            count += usize::from(last);
+            !last || count <= most
+        });
+    }
+    thin
+}
+
 fn verdicts(solved: &Adjustment) -> Vec<Verdict> {
     solved.readings.iter().map(|r| r.verdict).collect()
 }
@@ -329,10 +343,21 @@ fn slopes_tell_the_shell_from_its_mirror_image() {
 #[test]
 fn what_tells_a_group_apart_does() {
     let (mut open, mut named, mut resolved, mut right, mut compared) = (0, 0, 0, 0, 0);
-    for seed in 0..100 {
-        let made = simulate(seed, &Options { slips: 3, ..level() });
+    for seed in 0..150 {
+        // With four or five tapes to a point, a slip of an inch is seen, and often not where.
+        let mut made = simulate(seed, &level());
+        made.survey = thinned(&made.survey, (10..43).step_by(2), 5);
+        let tapes: Vec<usize> = (0..made.survey.readings.len())
+            .filter(|&r| made.survey.readings[r].points.iter().max() >= Some(&10))
+            .filter(|&r| made.survey.readings[r].kind == Kind::Tape)
+            .collect();
+        let slip = tapes[fastrand::Rng::with_seed(seed).usize(..tapes.len())];
+        made.survey.readings[slip].observed += 25.4;
+        made.slips = vec![(slip, 25.4)];
         let asked = settings(made.frame());
-        let solved = adjust(&made.survey, &asked).unwrap();
+        let Ok(solved) = adjust(&made.survey, &asked) else {
+            continue; // The frame's own points hang on what was left out.
+        };
         let unclear = |solved: &Adjustment| {
             let n = made.survey.readings.len();
             (0..n)
@@ -380,7 +405,7 @@ fn what_tells_a_group_apart_does() {
     println!(
         "{open} surveys with an unclear group: a line named in {named}, settled in {resolved}, none accused wrongly in {right}, the worst deviation compared in {compared}"
     );
-    assert!(open >= 4 && compared > 0);
+    assert!(open >= 15 && compared > 5);
     assert!(named * 10 >= open * 9 && resolved * 10 >= named * 8 && right * 10 >= resolved * 9);
 }
 
@@ -390,15 +415,8 @@ fn what_checks_a_reading_checks_it() {
     for seed in 0..20 {
         let made = simulate(seed, &level());
         let mut survey = made.survey.clone();
-        // Twelve points keep four tapes each: one to spare, and little of it in some.
-        for point in (10..43).step_by(3) {
-            let mut left = 4;
-            survey.readings.retain(|r| {
-                let last = r.points.iter().max() == Some(&point);
-                left -= i32::from(last && left > 0);
-                !last || left > 0
-            });
-        }
+        // Four tapes to a point: one to spare, and little of it in some.
+        survey = thinned(&survey, (10..43).step_by(3), 4);
         let asked = settings(made.frame());
         let mut rng = fastrand::Rng::with_seed(seed);
         let mut solved = adjust(&survey, &asked).unwrap();

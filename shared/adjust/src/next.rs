@@ -21,7 +21,7 @@ mod steady;
 use crate::ambiguity::Alternative;
 use crate::fit::Fit;
 use crate::frames::{Axes, Carried, Placed};
-use crate::network::Network;
+use crate::network::{Configuration, Network};
 use crate::result::{AdjustedReading, NextReading, Purpose};
 use gain::Gain;
 use lines::{Line, Lines};
@@ -66,8 +66,8 @@ pub(crate) struct State<'a> {
 pub(crate) struct OpenGroup {
     /// Observation indices.
     pub(crate) readings: Vec<usize>,
-    /// Each the readings that would be removed.
-    pub(crate) explanations: Vec<Vec<usize>>,
+    /// Each the readings that would be removed, and where the points are without them.
+    pub(crate) explanations: Vec<(Vec<usize>, Configuration)>,
 }
 
 /// A reading that would serve an end.

@@ -352,7 +352,11 @@ impl Told<'_> {
             .iter()
             .map(|group| OpenGroup {
                 readings: group.readings.clone(),
-                explanations: group.explanations.iter().map(|explanation| explanation.out.clone()).collect(),
+                explanations: group
+                    .explanations
+                    .iter()
+                    .map(|explanation| (explanation.out.clone(), explanation.at.clone()))
+                    .collect(),
             })
             .collect()
     }

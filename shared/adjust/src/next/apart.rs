@@ -91,7 +91,7 @@ fn wish(state: &State<'_>, group: &OpenGroup, line: Line, fits: &[Fit]) -> Wish 
 fn solved(state: &State<'_>, group: &OpenGroup, count: usize) -> Vec<Fit> {
     let mut fits: Vec<Fit> = group.explanations[..count]
         .iter()
-        .map(|out| {
+        .map(|(out, at)| {
             let mut active = state.fit.active.clone();
             for &index in &group.readings {
                 active[index] = true;
@@ -99,7 +99,7 @@ fn solved(state: &State<'_>, group: &OpenGroup, count: usize) -> Vec<Fit> {
             for &index in out {
                 active[index] = false;
             }
-            Fit::new(state.network, &active, state.fit.at.clone())
+            Fit::new(state.network, &active, at.clone())
         })
         .collect();
     let best = fits
