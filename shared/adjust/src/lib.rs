@@ -79,6 +79,7 @@ mod logged;
 mod network;
 mod next;
 mod observe;
+mod order;
 pub mod quantiles;
 mod report;
 mod result;
@@ -91,6 +92,7 @@ mod without;
 
 pub use adjustment::{Adjustment, Solution, adjust};
 pub use logged::{Incomparable, Logged, LoggedVerdict};
+pub use order::{LeftOut, LeftOutReason, NoOrder, OrderStep, StepReason, SurveyOrder, order};
 pub use quantiles::critical_w;
 pub use result::*;
 pub use slips::{NONE_OF_THESE, PRIORS, RAISED};
