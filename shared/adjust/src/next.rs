@@ -53,7 +53,7 @@ pub(crate) struct State<'a> {
     pub(crate) other_hand: Option<&'a Alternative>,
     /// Unclear groups.
     pub(crate) groups: &'a [OpenGroup],
-    /// Readings held out as suspects (observation indices).
+    /// Readings that are off (observation indices), to be read again.
     pub(crate) suspects: &'a [usize],
     /// The readings as they are told, in the order of the survey.
     pub(crate) readings: &'a [AdjustedReading],
@@ -127,10 +127,17 @@ fn again(state: &State<'_>, lines: &Lines<'_>) -> Vec<Wish> {
             Some(Wish {
                 line: lines.repeat(index)?,
                 purpose: Purpose::ReadAgain,
-                why: format!(
-                    "read it again, without looking at the first number: {} is held out until then",
-                    id(state, index)
-                ),
+                why: if state.fit.active[index] {
+                    format!(
+                        "read it again, without looking at the first number: {} does not fit",
+                        id(state, index)
+                    )
+                } else {
+                    format!(
+                        "read it again, without looking at the first number: {} is held out until then",
+                        id(state, index)
+                    )
+                },
                 after: After::Here,
             })
         })

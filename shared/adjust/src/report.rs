@@ -134,7 +134,7 @@ impl Told<'_> {
             two_places: self.two_places,
             other_hand: self.other_hand,
             groups: &self.open_groups(),
-            suspects: &self.doubts.suspects,
+            suspects: &self.to_read_again(),
             readings: &readings,
             scale: self.settings.scale,
         };
@@ -343,6 +343,26 @@ impl Told<'_> {
         } else {
             Vec::new()
         }
+    }
+
+    /// The suspects, and of every cause that several readings share the first two: they tell whether it is one.
+    fn to_read_again(&self) -> Vec<usize> {
+        let shared = |index: &usize| self.cause_of(*index).is_some();
+        let single = self
+            .doubts
+            .suspects
+            .iter()
+            .copied()
+            .filter(|index| !shared(index));
+        let causes = self
+            .doubts
+            .causes
+            .iter()
+            .flat_map(|cause| cause.readings.iter().copied().take(2));
+        let mut again: Vec<usize> = single.chain(causes).collect();
+        again.sort_unstable();
+        again.dedup();
+        again
     }
 
     /// The unclear groups with what would explain each.
