@@ -24,6 +24,9 @@ Examples:
   Tapes alone do not tell left from right: say a point that is above
       trammel adjust readings.csv --above roof-front
 
+  Before anything is read: the order to survey in, from rough places
+      trammel order points.csv
+
   Leave out rows that cannot be read, and write the result for other tools
       trammel adjust readings.csv --keep-going --json result.json
 
@@ -50,6 +53,23 @@ Exit status: 0 solved, with or without doubts; 2 the sheets or options cannot
 be used, and every problem is listed; 3 nothing can be solved, and what is
 missing.";
 
+const ORDER_EXAMPLES: &str = "\
+The sheet of points is CSV with a header. Needed here: label, x, y, z. Rough
+places, to a hand's width, are enough; z is up. The sheet of readings may hold
+only lines that cannot be taped (kind blocked), or a survey half done.
+
+  label,side,mirror,x,y,z
+  sill-RR,right,sill-RL,0 mm,-690 mm,160 mm
+  sill-RL,left,sill-RR,0 mm,690 mm,160 mm
+
+Examples:
+  trammel order points.csv
+  trammel order points.csv --readings readings.csv --unit in
+  trammel order points.csv --json order.json
+
+Exit status: 0 there is an order; 2 the sheets or options cannot be used, and
+every problem is listed; 3 no order can be worked out, and what is missing.";
+
 /// Finds the hard points of a bare shell from tape and angle readings, how sure each is, and which readings are off.
 #[derive(Debug, Parser)]
 #[command(name = "trammel", version, after_long_help = EXAMPLES, after_help = EXAMPLES, max_term_width = 80)]
@@ -62,6 +82,8 @@ pub(crate) struct Ask {
 pub(crate) enum Command {
     /// Solve the sheets of a survey and tell what stands between you and an order for tube
     Adjust(AdjustAsk),
+    /// Say in which order to tape a shell, from rough places or from where a survey stands
+    Order(OrderAsk),
     /// Write the sheets of an invented job, solve them, and tell what was found
     Demo(DemoAsk),
 }
@@ -100,6 +122,29 @@ pub(crate) struct AdjustAsk {
     #[arg(long)]
     pub(crate) keep_going: bool,
     /// Write the result as JSON to FILE, or to standard output alone with -
+    #[arg(long, value_name = "FILE|-")]
+    pub(crate) json: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+#[command(after_long_help = ORDER_EXAMPLES, after_help = ORDER_EXAMPLES, max_term_width = 80)]
+pub(crate) struct OrderAsk {
+    /// The sheet of points with their rough places
+    #[arg(value_name = "POINTS.csv")]
+    pub(crate) points: PathBuf,
+    /// Lines that cannot be taped, and what was read so far
+    #[arg(long, value_name = "READINGS.csv")]
+    pub(crate) readings: Option<PathBuf>,
+    /// The sheet of instruments, where the readings name some
+    #[arg(long, value_name = "INSTRUMENTS.csv")]
+    pub(crate) instruments: Option<PathBuf>,
+    /// The frame in which to say how sure the points will be
+    #[arg(long, value_name = "FRAME")]
+    pub(crate) frame: Option<String>,
+    /// The unit of bare numbers, and of the answer
+    #[arg(long, value_enum)]
+    pub(crate) unit: Option<Unit>,
+    /// Write the order as JSON to FILE, or to standard output alone with -
     #[arg(long, value_name = "FILE|-")]
     pub(crate) json: Option<PathBuf>,
 }

@@ -6,6 +6,7 @@ mod ask;
 mod demo;
 mod files;
 mod look;
+mod order;
 mod sheet;
 mod solve;
 
@@ -22,6 +23,7 @@ const UNSOLVABLE: u8 = 3;
 fn main() -> ExitCode {
     let status = match Ask::parse().command {
         Command::Adjust(asked) => solve::run(&asked),
+        Command::Order(asked) => order::run(&asked),
         Command::Demo(asked) => demo::run(&asked),
     };
     status.unwrap_or_else(|message| {

@@ -1,11 +1,14 @@
 //! The human sheet: what `desk` tells, laid out in 80 columns. Words and numbers are desk's; places are ours.
 
+mod order;
 mod points;
 mod sections;
 
-use desk::told::{CAUTION, Told};
+use desk::told::{CAUTION, Headline, Told};
 
 use crate::look::{Look, wrapped};
+
+pub(crate) use order::order_laid_out;
 
 /// The whole sheet as text.
 pub(crate) fn laid_out(told: &Told, look: Look) -> String {
@@ -13,13 +16,13 @@ pub(crate) fn laid_out(told: &Told, look: Look) -> String {
         text: String::new(),
         look,
     };
-    page.headline(told);
+    page.headline(&told.headline);
     page.frame(told);
     page.points(told);
     for section in &told.sections {
         page.section(section);
     }
-    page.foot(told);
+    page.foot(&told.stamp);
     page.text
 }
 
@@ -47,13 +50,13 @@ impl Page {
         self.line(&title);
     }
 
-    fn headline(&mut self, told: &Told) {
-        let verdict = match told.headline.doubt {
-            true => self.look.doubt(&told.headline.verdict),
-            false => self.look.strong(&told.headline.verdict),
+    fn headline(&mut self, headline: &Headline) {
+        let verdict = match headline.doubt {
+            true => self.look.doubt(&headline.verdict),
+            false => self.look.strong(&headline.verdict),
         };
         self.line(&verdict);
-        self.paragraph(&told.headline.action, "");
+        self.paragraph(&headline.action, "");
     }
 
     fn frame(&mut self, told: &Told) {
@@ -63,9 +66,9 @@ impl Page {
         }
     }
 
-    fn foot(&mut self, told: &Told) {
+    fn foot(&mut self, stamp: &str) {
         self.line("");
-        let stamp = self.look.strong(&told.stamp);
+        let stamp = self.look.strong(stamp);
         self.line(&stamp);
         self.paragraph(CAUTION, "");
     }

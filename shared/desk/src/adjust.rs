@@ -160,7 +160,7 @@ pub fn adjust(request: AdjustRequest) -> Result<AdjustAnswer, AdjustError> {
     }
 }
 
-fn text(sheet: &SheetBytes) -> SheetText<'_> {
+pub(crate) fn text(sheet: &SheetBytes) -> SheetText<'_> {
     SheetText {
         name: &sheet.name,
         bytes: &sheet.bytes,
@@ -168,7 +168,11 @@ fn text(sheet: &SheetBytes) -> SheetText<'_> {
 }
 
 /// Keeps what an option says, or its problems, which always stop: an option is never half used.
-fn option<T>(said: Result<T, Vec<Problem>>, problems: &mut Vec<Problem>, stopped: &mut bool) -> Option<T> {
+pub(crate) fn option<T>(
+    said: Result<T, Vec<Problem>>,
+    problems: &mut Vec<Problem>,
+    stopped: &mut bool,
+) -> Option<T> {
     said.map_err(|mut wrong| {
         *stopped = true;
         problems.append(&mut wrong);
@@ -176,7 +180,7 @@ fn option<T>(said: Result<T, Vec<Problem>>, problems: &mut Vec<Problem>, stopped
     .ok()
 }
 
-fn frame_of(typed: &str, known: impl Fn(&Label) -> bool) -> Result<Frame, Vec<Problem>> {
+pub(crate) fn frame_of(typed: &str, known: impl Fn(&Label) -> bool) -> Result<Frame, Vec<Problem>> {
     let frame = survey::parse_frame(typed).map_err(|error| vec![of_option("--frame", error.to_string())])?;
     let labels = match &frame {
         Frame::Three { origin, ahead, left } | Frame::Plumb { origin, ahead, left } => {
@@ -226,7 +230,7 @@ fn of_option(option: &str, reason: String) -> Problem {
 }
 
 /// The unit in which most lengths were typed; millimetres where as many were typed in each.
-fn most_typed_unit(survey: &Survey) -> LengthUnit {
+pub(crate) fn most_typed_unit(survey: &Survey) -> LengthUnit {
     let typed_in_inches = |typed: &str| {
         typed.contains(['"', '\'', '″', '′', '/']) || typed.contains("in") || typed.contains("ft")
     };

@@ -5,6 +5,7 @@
 //!
 //! - [`adjust()`] solves the sheets of a survey: [`AdjustRequest`] in, [`AdjustAnswer`] or [`AdjustError`] out.
 //! - [`just_logged`] compares one reading with the others, the moment it is logged.
+//! - [`order()`] works out the order in which to survey, from rough places or from a survey half done.
 //! - [`wire`] is the answer as JSON, the same names for every reader.
 //! - [`told`] is the answer in the crew's words and unit, ready to be laid out.
 //! - [`demo`] is a job to look at: an invented shell with three slips in its sheets.
@@ -24,10 +25,12 @@ pub mod demo;
 #[cfg(test)]
 mod hand_made;
 mod logged;
+mod order;
 pub mod told;
 pub mod wire;
 
 pub use ::adjust::{Adjustment, Suspects, Unsolvable};
 pub use adjust::{AdjustAnswer, AdjustError, AdjustRequest, SheetBytes, adjust};
 pub use logged::{LoggedAnswer, just_logged};
+pub use order::{OrderAnswer, OrderError, OrderRequest, order};
 pub use survey::{LengthUnit, Problem, Survey};

@@ -5,6 +5,7 @@
 mod beside;
 mod doubts;
 mod logged;
+mod order;
 mod slips;
 mod words;
 
@@ -15,6 +16,7 @@ use survey::{Frame, LengthUnit, State};
 
 use crate::AdjustAnswer;
 use crate::adjust::counted;
+pub use order::{OrderGroup, OrderLine, OrderTold};
 use words::Words;
 
 /// Once on every sheet that leaves.

@@ -2,8 +2,10 @@
 //! sheets. What is not known is `null`, never 0. A name here is a promise to whoever reads the files.
 
 mod from_answer;
+mod order;
 
 pub(crate) use from_answer::reads_angles;
+pub use order::{LeftOutWire, OrderWire, StepWire, order_to_json};
 
 use serde::Serialize;
 

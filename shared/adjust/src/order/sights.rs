@@ -20,8 +20,6 @@ const HANDY_MM: f64 = 2500.0;
 const LOOKED_AT: usize = 20;
 /// Far ends this far off one plane tell the two sides of it apart (root mean square, one of them left out).
 const OFF_PLANE_MM: f64 = 60.0;
-/// Below this nothing tells them apart for certain, and a rise is taken too.
-const PLANE_MM: f64 = 25.0;
 /// Rounds of exchanging one line for another.
 const EXCHANGES: usize = 3;
 
@@ -76,7 +74,7 @@ impl Sights {
         // Too few tapes, or all from one plane: a rise helps.
         let mut tells_above = None;
         if (chosen.len() < TAPES - 1
-            || off_plane(&chosen) < PLANE_MM && !chosen.iter().any(|s| s.kind == Kind::Rise))
+            || off_plane(&chosen) < OFF_PLANE_MM && !chosen.iter().any(|s| s.kind == Kind::Rise))
             && !rises.is_empty()
         {
             tells_above = Some(rises.remove(0));

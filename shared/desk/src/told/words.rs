@@ -38,17 +38,12 @@ impl Words<'_> {
 
     /// ± at 95 % of a standard deviation, rounded up.
     pub(super) fn half_width(&self, sd_mm: f64) -> String {
-        self.length_rounded_up(HALF_WIDTH_95 * sd_mm)
+        half_width(self.answer.crew_unit, sd_mm)
     }
 
     /// A length that must not be told too small.
     pub(super) fn length_rounded_up(&self, mm: f64) -> String {
-        let step = match self.answer.crew_unit {
-            LengthUnit::Inch => INCH_MM / f64::from(MARKS),
-            LengthUnit::Millimetre => 0.1,
-        };
-        // A millionth of a step is rounding of the computer, not of the tape.
-        self.length((mm / step - 1e-6).ceil().max(0.0) * step)
+        rounded_up(self.answer.crew_unit, mm)
     }
 
     /// ± at 95 % of an instrument, finer than the crew reads.
@@ -118,10 +113,28 @@ impl Words<'_> {
     }
 
     fn format(&self) -> LengthFormat {
-        match self.answer.crew_unit {
-            LengthUnit::Inch => LengthFormat::Inches { denominator: MARKS },
-            LengthUnit::Millimetre => LengthFormat::Millimetres { places: 1 },
-        }
+        format_of(self.answer.crew_unit)
+    }
+}
+
+/// ± at 95 % of a standard deviation in the crew's unit, rounded up.
+pub(super) fn half_width(unit: LengthUnit, sd_mm: f64) -> String {
+    rounded_up(unit, HALF_WIDTH_95 * sd_mm)
+}
+
+fn rounded_up(unit: LengthUnit, mm: f64) -> String {
+    let step = match unit {
+        LengthUnit::Inch => INCH_MM / f64::from(MARKS),
+        LengthUnit::Millimetre => 0.1,
+    };
+    // A millionth of a step is rounding of the computer, not of the tape.
+    format_length((mm / step - 1e-6).ceil().max(0.0) * step, format_of(unit))
+}
+
+fn format_of(unit: LengthUnit) -> LengthFormat {
+    match unit {
+        LengthUnit::Inch => LengthFormat::Inches { denominator: MARKS },
+        LengthUnit::Millimetre => LengthFormat::Millimetres { places: 1 },
     }
 }
 

@@ -1,7 +1,7 @@
 //! From the answer to its wire twin: units and words, no arithmetic beyond them.
 
 use adjust::{AdjustedPoint, AdjustedReading, Handedness, LikelySlip, Outcome, PointStatus, Verdict};
-use survey::{Frame, Kind, Quantity, Survey};
+use survey::{Frame, Kind, Problem, Quantity, Survey};
 
 use super::{
     AdjustmentWire, FrameWire, InstrumentWire, LikelySlipWire, LooseWire, NextWire, PointWire, ProblemWire,
@@ -79,12 +79,7 @@ impl AdjustmentWire {
                 .collect(),
             problems: problems
                 .iter()
-                .map(|it| ProblemWire {
-                    file: Some(it.file.clone()),
-                    row: it.row,
-                    column: it.column.clone(),
-                    reason: it.reason.clone(),
-                })
+                .map(of_sheet)
                 .chain(adjustment.problems.iter().map(|reason| ProblemWire {
                     file: None,
                     row: None,
@@ -96,7 +91,17 @@ impl AdjustmentWire {
     }
 }
 
-fn frame(frame: &Frame) -> FrameWire {
+/// A problem of a sheet.
+pub(super) fn of_sheet(problem: &Problem) -> ProblemWire {
+    ProblemWire {
+        file: Some(problem.file.clone()),
+        row: problem.row,
+        column: problem.column.clone(),
+        reason: problem.reason.clone(),
+    }
+}
+
+pub(super) fn frame(frame: &Frame) -> FrameWire {
     let text = ToString::to_string;
     match frame {
         Frame::Three { origin, ahead, left } => FrameWire::Three {
