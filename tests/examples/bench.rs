@@ -9,6 +9,8 @@ use std::time::{Duration, Instant};
 use adjust::{Adjustment, Settings};
 use survey::Kind;
 use trials::cases::{CaseSheets, load};
+use trials::hull::hull;
+use trials::shell::{Options, simulate};
 
 fn median(runs: usize, mut work: impl FnMut()) -> Duration {
     let mut times: Vec<Duration> = (0..runs)
@@ -97,7 +99,21 @@ fn main() {
     if let Some(solved) = case("hull-1200", 5) {
         at_the_tape("hull-1200", &solved);
     }
+    orders();
     scipy();
+}
+
+/// The order in which to survey, from rough places alone.
+fn orders() {
+    let shell = simulate(1, &Options::default());
+    for (what, made, runs) in [("shell of 43", shell, 21), ("hull of 200", hull(1, 20, 10), 3)] {
+        let mut survey = made.survey;
+        survey.readings.clear();
+        let time = median(runs, || {
+            std::hint::black_box(adjust::order(&survey, &Settings::default())).ok();
+        });
+        row(&format!("order to survey a {what} points"), runs, time);
+    }
 }
 
 /// The same 43-point survey by SciPy, for comparison.

@@ -207,7 +207,7 @@ fn build_up(plan: &mut Plan<'_>, steps: &mut Vec<OrderStep>) -> Vec<LeftOut> {
             }
         }
         let Some((_, p, sights)) = best else { break };
-        steps.extend(sights.steps(p));
+        steps.extend(sights.steps(plan, p));
         plan.done(p, sights.covariance);
         remaining.retain(|&q| q != p);
         last = Some(p);

@@ -54,11 +54,18 @@ fn with<'a>(args: &[&'a str]) -> Vec<&'a str> {
 #[test]
 fn help_teaches_by_example_within_80_columns() {
     let dir = folder("help");
-    for args in [&["--help"][..], &["adjust", "--help"][..]] {
+    for (args, example) in [
+        (&["--help"][..], "trammel adjust readings.csv"),
+        (&["adjust", "--help"][..], "trammel adjust readings.csv"),
+        (&["order", "--help"][..], "trammel order points.csv"),
+    ] {
         let help = trammel(&dir, args);
         assert!(help.status.success());
         let text = out(&help);
-        assert!(text.matches("trammel adjust readings.csv").count() >= 4, "{text}");
+        assert!(
+            text.matches(example).count() >= if args[0] == "order" { 3 } else { 4 },
+            "{text}"
+        );
         assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
     }
 }
@@ -214,4 +221,48 @@ fn the_demo_never_overwrites_what_somebody_changed() {
         std::fs::read_to_string(dir.join("mine/readings.csv")).expect("there"),
         "mine"
     );
+}
+
+#[test]
+fn an_order_goes_on_from_the_demo_job_and_fits_on_paper() {
+    let dir = demo_folder("order");
+    let from_the_start = trammel(&dir, &["order", "points.csv", "--unit", "in"]);
+    assert!(from_the_start.status.success(), "{}", err(&from_the_start));
+    let text = out(&from_the_start);
+    assert!(
+        text.contains("First the base") && text.contains(": tape it from"),
+        "{text}"
+    );
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+    assert!(text.contains("Nothing in it is measured or approved."));
+
+    let half_done = [
+        "order",
+        "points.csv",
+        "--readings",
+        "readings.csv",
+        "--instruments",
+        "instruments.csv",
+    ];
+    let goes_on = trammel(&dir, &half_done);
+    assert!(goes_on.status.success(), "{}", err(&goes_on));
+    assert!(
+        out(&goes_on).contains("First read these again"),
+        "{}",
+        out(&goes_on)
+    );
+    let json = trammel(&dir, &[&half_done[..], &["--json", "-"]].concat());
+    let written: serde_json::Value = serde_json::from_str(&out(&json)).expect("JSON alone");
+    assert_eq!(written["steps"][0]["why"], "read again");
+}
+
+#[test]
+fn an_order_without_places_says_what_is_missing() {
+    let dir = folder("no-places");
+    std::fs::write(dir.join("points.csv"), "label\na\nb\n").expect("a sheet can be written");
+    let asked = trammel(&dir, &["order", "points.csv"]);
+    assert_eq!(asked.status.code(), Some(3));
+    assert!(err(&asked).contains("rough place"), "{}", err(&asked));
+    let unusable = trammel(&dir, &["order", "points.csv", "--frame", "square:a,b"]);
+    assert_eq!(unusable.status.code(), Some(2));
 }

@@ -95,8 +95,12 @@ impl Sights {
     }
 
     /// The steps that take them.
-    pub(super) fn steps(&self, p: usize) -> Vec<OrderStep> {
-        let of = |s: &Sight, reason| step(s.kind, p, s.to, Some(p), reason);
+    pub(super) fn steps(&self, plan: &Plan<'_>, p: usize) -> Vec<OrderStep> {
+        let of = |s: &Sight, reason| match s.kind {
+            // A height is read upwards.
+            Kind::Rise if plan.height(s.to) < plan.height(p) => step(s.kind, s.to, p, Some(p), reason),
+            _ => step(s.kind, p, s.to, Some(p), reason),
+        };
         self.chosen
             .iter()
             .filter(|s| !s.at_hand)

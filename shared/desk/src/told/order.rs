@@ -85,10 +85,11 @@ impl Words<'_> {
         let tapes = order.steps.iter().filter(|step| step.kind == Kind::Tape).count();
         let rises = order.steps.iter().filter(|step| step.kind == Kind::Rise).count();
         let slopes = order.steps.len() - tapes - rises;
-        let mut counts = vec![counted(tapes, "tape"), counted(rises, "rise")];
-        if slopes > 0 {
-            counts.push(counted(slopes, "other reading"));
-        }
+        let counts: Vec<String> = [(tapes, "tape"), (rises, "rise"), (slopes, "slope")]
+            .into_iter()
+            .filter(|(count, _)| *count > 0)
+            .map(|(count, noun)| counted(count, noun))
+            .collect();
         let verdict = match order.steps.len() {
             0 => "Nothing is left to read for this order.".to_owned(),
             all => format!("{}: {}.", counted(all, "reading"), counts.join(", ")),
@@ -144,6 +145,10 @@ impl Words<'_> {
                 ),
                 "level".to_owned(),
             ),
+            (StepReason::Checks, None) => (
+                format!("{begin} a few lines that check what stands."),
+                "checks".to_owned(),
+            ),
             (_, None) => (
                 format!("{begin} the base that the others hang on: tape each of these."),
                 "base".to_owned(),
@@ -163,8 +168,10 @@ impl Words<'_> {
             (Kind::Tape, StepReason::Checks) if of_point => format!("{b}, as a check"),
             (Kind::Tape, StepReason::Base) => format!("{a} to {b}"),
             (Kind::Rise, StepReason::Level) => format!("{a} to {b}"),
-            (Kind::Rise, _) => format!("and its height: rise from {a} to {b}"),
-            (kind, StepReason::Checks) => format!("{} from {a} to {b}, as a check", kind.word()),
+            (Kind::Rise, StepReason::TellsAbove) => format!("and its height: rise from {a} to {b}"),
+            (kind, StepReason::Checks) if step.point.is_some() => {
+                format!("{} from {a} to {b}, as a check", kind.word())
+            }
             (kind, _) => format!("{} from {a} to {b}", kind.word()),
         }
     }
