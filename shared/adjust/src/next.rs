@@ -98,7 +98,7 @@ pub(crate) fn readings(state: &State<'_>) -> Vec<NextReading> {
     wishes.extend(settle::wishes(state, &lines));
     wishes.extend(apart::wishes(state, &lines));
     wishes.extend(again(state, &lines));
-    wishes.extend(check::wishes(state, &lines));
+    wishes.extend(check::wishes(state, &lines, &gain));
     wishes.extend(steady::wishes(state, &lines, &gain));
     shared_out(told_once(wishes))
         .into_iter()

@@ -4,6 +4,7 @@
 //! deviation s adds (a Q cᵀ)²/(σ² (s² + c Q cᵀ)) to it. Which lines are worth working out is estimated at each
 //! point by itself, as if the points around it were exact.
 
+use super::gain::Gain;
 use super::lines::{Line, Lines};
 use super::{After, LARGE, State, TAPE_FIRST, Wish, id, listed};
 use crate::fit::Prediction;
@@ -41,7 +42,7 @@ impl Unchecked {
 }
 
 /// The readings that check most of what is unchecked, one after the other.
-pub(crate) fn wishes(state: &State<'_>, lines: &Lines<'_>) -> Vec<Wish> {
+pub(crate) fn wishes(state: &State<'_>, lines: &Lines<'_>, gain: &Gain<'_>) -> Vec<Wish> {
     let mut open = unchecked(state);
     if open.is_empty() {
         return Vec::new();
@@ -90,7 +91,9 @@ pub(crate) fn wishes(state: &State<'_>, lines: &Lines<'_>) -> Vec<Wish> {
             line: tried[n].0,
             purpose: Purpose::Checks,
             why: why(&ids),
-            after: After::Here,
+            after: gain
+                .after_predicted(&tried[n].0, &tried[n].1)
+                .map_or(After::Open, After::Known),
         });
         open.retain(|reading| !served.contains(&reading.index));
     }

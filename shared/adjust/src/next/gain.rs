@@ -66,11 +66,16 @@ impl<'a> Gain<'a> {
             &[line.a, line.b],
             self.lines.stand(),
         )?;
+        self.after_predicted(line, &prediction)
+    }
+
+    /// The same where the reading has been predicted already.
+    pub(crate) fn after_predicted(&self, line: &Line, prediction: &Prediction) -> Option<f64> {
         let sd = self.lines.sd(line.kind, prediction.value);
-        if self.state.fit.determines(&prediction) {
-            Some(self.shrunk(&prediction, sd)? * self.scale(1)?)
+        if self.state.fit.determines(prediction) {
+            Some(self.shrunk(prediction, sd)? * self.scale(1)?)
         } else {
-            Some(self.pinned(&prediction, sd)? * self.scale(0)?)
+            Some(self.pinned(prediction, sd)? * self.scale(0)?)
         }
     }
 

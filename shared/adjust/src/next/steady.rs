@@ -10,7 +10,7 @@ use survey::Kind;
 
 /// How many lines are worked out in full; fewer where a solve takes long.
 const MOST_TRIED: usize = 36;
-const MOST_TRIED_LARGE: usize = 16;
+const MOST_TRIED_LARGE: usize = 8;
 /// Less gain than one part in two hundred is none.
 const GAIN: f64 = 0.995;
 
