@@ -4,7 +4,7 @@ use survey::{Frame, Label, Point, Survey};
 
 use crate::crew::Crew;
 use crate::net::label;
-use crate::observe::{V3, even, three_frame};
+use crate::observe::{V3, add_scaled, even, three_frame};
 
 /// The mirror pairs as (name, x ahead, half the width, z up), mm, in the order a crew takes them.
 pub(crate) const PAIRS: [(&str, f64, f64, f64); 20] = [
@@ -65,6 +65,37 @@ pub struct Options {
     pub stands: usize,
     /// Corners, faces and strings besides.
     pub mixed: bool,
+    /// The true shell is its own mirror image to the last digit; otherwise every point is somewhere else by up to
+    /// 30 mm.
+    pub straight: bool,
+    /// What was then done to the shell.
+    pub bent: Option<Bent>,
+}
+
+/// What a knock does to a shell.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Bent {
+    /// The left side is ahead of the right one by so many mm over a width of 1,000 mm.
+    Racked(f64),
+    /// The front is turned about x against the rear by so many degrees over a length of 1,000 mm; the left side
+    /// rises.
+    Twisted(f64),
+    /// The right point of this pair is moved, mm ahead, left, up.
+    Pair(usize, V3),
+}
+
+impl Bent {
+    fn moved(self, index: usize, [x, y, z]: V3) -> V3 {
+        match self {
+            Bent::Racked(mm) => [x + y * mm / 1000.0, y, z],
+            Bent::Twisted(degrees) => {
+                let (sine, cosine) = (degrees * x / 1000.0).to_radians().sin_cos();
+                [x, y * cosine - z * sine, z * cosine + y * sine]
+            }
+            Bent::Pair(pair, by) if index == 2 * pair + 1 => add_scaled([x, y, z], 1.0, by),
+            Bent::Pair(..) => [x, y, z],
+        }
+    }
 }
 
 impl Default for Options {
@@ -80,6 +111,8 @@ impl Default for Options {
             two_valued: false,
             stands: 1,
             mixed: false,
+            straight: false,
+            bent: None,
         }
     }
 }
@@ -112,7 +145,15 @@ impl Simulated {
 /// Simulates a survey. The same seed and options give the same survey.
 pub fn simulate(seed: u64, options: &Options) -> Simulated {
     let mut rng = fastrand::Rng::with_seed(seed);
-    let (points, truth) = shell(&mut rng);
+    let (points, mut truth) = shell(&mut rng);
+    if options.straight {
+        straighten(&mut truth);
+    }
+    if let Some(bent) = options.bent {
+        for (index, place) in truth.iter_mut().enumerate() {
+            *place = bent.moved(index, *place);
+        }
+    }
     let datum = [5, 1, 4]; // floor-rear-R, floor-front-R, floor-rear-L
     let truth_mm = three_frame(&truth, datum[0], datum[1], datum[2]);
     let labels = datum.map(|i| points[i].label.clone());
@@ -164,6 +205,17 @@ fn shell(rng: &mut fastrand::Rng) -> (Vec<Point>, Vec<V3>) {
         truth.push([x + even(rng, jitter), even(rng, jitter), z + even(rng, jitter)]);
     }
     (points, truth)
+}
+
+/// Makes the right side the mirror image of the left one.
+fn straighten(truth: &mut [V3]) {
+    for pair in 0..PAIRS.len() {
+        let [x, y, z] = truth[2 * pair];
+        truth[2 * pair + 1] = [x, -y, z];
+    }
+    for centre in &mut truth[2 * PAIRS.len()..] {
+        centre[1] = 0.0;
+    }
 }
 
 #[cfg(test)]

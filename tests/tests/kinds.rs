@@ -82,6 +82,32 @@ fn two_tapes_leave_one_point_loose_along_one_direction() {
 }
 
 #[test]
+fn a_stand_with_one_slope_loosens_no_point() {
+    // One slope holds one of the two unknowns of its plumb line. The other is open, and no point hangs on it.
+    every_seed(
+        &Options {
+            stands: 2,
+            ..Options::default()
+        },
+        1,
+        |made, _| {
+            let mut made = made.clone();
+            let mut seen = false;
+            made.survey
+                .readings
+                .retain(|r| r.stand.is_empty() || !std::mem::replace(&mut seen, true));
+            let adjustment = solve(&made);
+            if seen && open(&adjustment, PointStatus::Loose).is_empty() && adjustment.outcome == Outcome::Fits
+            {
+                Ok(())
+            } else {
+                Err(format!("{:?}, seen {seen}", adjustment.outcome))
+            }
+        },
+    );
+}
+
+#[test]
 fn three_tapes_leave_one_point_two_places_and_the_true_one_is_among_them() {
     // One good survey in a hundred accuses one good reading.
     every_seed(

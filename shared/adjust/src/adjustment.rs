@@ -9,6 +9,7 @@ use crate::hand;
 use crate::network::Network;
 use crate::result::*;
 use crate::start;
+use crate::symmetry::Symmetry;
 use survey::{Frame, Kind, Label, Side, Survey};
 
 /// The least-squares result of a survey.
@@ -38,6 +39,8 @@ pub struct Adjustment {
     pub unclear: Vec<Unclear>,
     /// What to read next, best first, at most 20.
     pub next: Vec<NextReading>,
+    /// Mirror pairs against the best mid-plane; `None` where fewer than two pairs are pinned down.
+    pub symmetry: Option<Symmetry>,
     /// How the instruments behave.
     pub instruments: Vec<InstrumentBehaviour>,
     /// Standard deviation of the scale of the whole, mm per m: the class error of a tape is much the same in all

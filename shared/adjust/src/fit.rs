@@ -344,14 +344,18 @@ impl Fit {
         axes_of(spread)
     }
 
+    /// How far a free motion moves a point at most, mm; nothing where it only turns a plumb line that too few
+    /// readings hold. The pinned unknown moves by 1 in each (mm or radian): a point that hangs on it moves by that or
+    /// by the length of its lever, and less is rounding.
     fn largest_shift(&self, network: &Network, motion: &[f64]) -> f64 {
-        network
+        let most = network
             .point_column
             .iter()
             .flatten()
             .flatten()
             .map(|&c| motion[c].abs())
-            .fold(0.0, f64::max)
+            .fold(0.0, f64::max);
+        if most < 0.05 { 0.0 } else { most }
     }
 
     /// How many of the free motions move a point at all.

@@ -9,6 +9,7 @@ use crate::fit::{Fit, Prediction};
 use crate::gauge::rigid_motions;
 use crate::network::{Configuration, Network};
 use crate::observe::Vec3;
+use crate::symmetry::mid_plane;
 use nalgebra::{DMatrix, Matrix3, SMatrix};
 use survey::Survey;
 
@@ -227,6 +228,11 @@ impl Placed {
         self.rotation * (place - self.origin)
     }
 
+    /// The direction of x, y or z.
+    pub(crate) fn axis(&self, k: usize) -> Vec3 {
+        self.rotation.row(k).transpose()
+    }
+
     /// A direction in these axes.
     pub(crate) fn direction(&self, direction: &Vec3) -> Vec3 {
         self.rotation * direction
@@ -351,9 +357,7 @@ fn in_line(names: &[survey::Label; 3]) -> String {
     format!("`{}`, `{}` and `{}` lie in line", names[0], names[1], names[2])
 }
 
-/// The best mid-plane: the mirror that brings the left points nearest to their right partners, and the frame on
-/// it. Minimising Σ|H l − r|² over reflections H leaves nᵀ S n with S = Σ sym(l rᵀ) about the mean of all: the
-/// normal is the eigenvector of its least eigenvalue.
+/// The frame on the best mid-plane.
 fn centreline(
     network: &Network,
     at: &Configuration,
@@ -365,17 +369,7 @@ fn centreline(
     }
     let place = |p: usize| at.positions[p];
     let count = pairs.len() as f64;
-    let mean = pairs
-        .iter()
-        .map(|&[l, r]| (place(l) + place(r)) * 0.5)
-        .sum::<Vec3>()
-        / count;
-    let mut shape = Matrix3::zeros();
-    for &[l, r] in pairs {
-        let (l, r) = (place(l) - mean, place(r) - mean);
-        shape += (l * r.transpose() + r * l.transpose()) * 0.5;
-    }
-    let eigen = shape.symmetric_eigen();
+    let (mean, eigen) = mid_plane(at, pairs);
     let least = eigen.eigenvalues.imin();
     let normal: Vec3 = eigen.eigenvectors.column(least).into_owned();
     let project = |v: Vec3, n: &Vec3| v - n * n.dot(&v);

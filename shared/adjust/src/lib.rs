@@ -88,6 +88,7 @@ mod slips;
 mod solve;
 mod sparse;
 mod start;
+mod symmetry;
 mod without;
 
 pub use adjustment::{Adjustment, Solution, adjust};
@@ -96,3 +97,4 @@ pub use order::{LeftOut, LeftOutReason, NoOrder, OrderStep, StepReason, SurveyOr
 pub use quantiles::critical_w;
 pub use result::*;
 pub use slips::{NONE_OF_THESE, PRIORS, RAISED};
+pub use symmetry::{Diagonal, PairOff, Symmetry};

@@ -10,6 +10,7 @@ use crate::next::OpenGroup;
 use crate::observe::Vec3;
 use crate::quantiles::chi_square_quantile;
 use crate::result::*;
+use crate::symmetry::{Mirror, Symmetry};
 use nalgebra::Matrix3;
 use survey::{Class, Frame, InstrumentKind, Kind, Quantity, Survey};
 
@@ -149,6 +150,7 @@ impl Told<'_> {
             );
         }
         let outcome = self.outcome(&summary, &readings, &loose, &two_valued, &islands);
+        let two_valued_points: Vec<usize> = two_valued.iter().map(|t| t.point).collect();
         Adjustment {
             frame,
             handedness,
@@ -162,11 +164,35 @@ impl Told<'_> {
             causes: self.causes(),
             unclear: self.unclear(),
             next,
+            symmetry: self.symmetry(&two_valued_points),
             instruments: self.instruments(),
             scale_uncertainty: self.scale_uncertainty(),
             problems,
             solution: None,
         }
+    }
+
+    /// The mirror pairs of which both points have one place in the shell, wherever the shell itself lies.
+    fn symmetry(&self, two_valued: &[usize]) -> Option<Symmetry> {
+        let held = |p: &usize| {
+            self.fit.directions(self.network, *p).is_empty()
+                && !two_valued.contains(&self.network.survey_point[*p])
+        };
+        let pairs: Vec<[usize; 2]> = self
+            .pairs
+            .iter()
+            .copied()
+            .filter(|pair| pair.iter().all(held))
+            .collect();
+        Mirror {
+            network: self.network,
+            survey: self.survey,
+            fit: self.fit,
+            placed: &self.carried.placed,
+            ahead_is_said: self.settings.frame.is_some() || self.axes == Axes::Bench,
+            scale: self.variance_scale(),
+        }
+        .symmetry(&pairs)
     }
 
     fn outcome(

@@ -422,6 +422,28 @@ pub struct InstrumentBehaviour {
     pub behaves_like_sd: Option<f64>,
 }
 
+/// An amount that would be nothing in a perfect world, held against what the readings leave open; mm or radians.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tested {
+    /// The amount.
+    pub value: f64,
+    /// Its standard deviation.
+    pub sd: f64,
+    /// Beyond 1.96 standard deviations: one in twenty is, where there is nothing.
+    pub significant: bool,
+}
+
+impl Tested {
+    pub(crate) fn of(value: f64, sd: f64) -> Tested {
+        Tested {
+            value,
+            sd,
+            // What is known exactly is not accused of its rounding.
+            significant: value.abs() > 1.959_964 * sd + 1e-9,
+        }
+    }
+}
+
 /// A value with its standard deviation, mm or radians.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Estimate {

@@ -1,8 +1,7 @@
 //! An answer made by hand, with something of everything in it, for the tests of what is written and told.
 
 use adjust::{
-    AdjustedPoint, AdjustedReading, Adjustment, Handedness, InstrumentBehaviour, LikelySlip, LikelySlips,
-    Loose, NextReading, Outcome, PointStatus, Purpose, Slip, Summary, TwoValued, Verdict,
+    AdjustedPoint, AdjustedReading, Adjustment, Diagonal, Handedness, InstrumentBehaviour, LikelySlip, LikelySlips, Loose, NextReading, Outcome, PairOff, PointStatus, Purpose, Slip, Summary, Symmetry, Tested, TwoValued, Verdict,
 };
 use survey::{Frame, Kind, Label, LengthUnit, SheetText, Sheets};
 
@@ -174,6 +173,35 @@ pub(crate) fn answer() -> AdjustAnswer {
             worst_sd_after_mm: Some(1.25),
             why: "pins roof".to_owned(),
         }],
+        symmetry: Some(Symmetry {
+            pairs: vec![PairOff {
+                left: 2,
+                right: 0,
+                off_mm: [8.0, -2.0, 0.5],
+                covariance_mm2: [[1.0, 0.0, 0.0], [0.0, 4.0, 0.0], [0.0, 0.0, 0.25]],
+                significant: true,
+            }],
+            racked_mm: Some(Tested {
+                value: -8.0,
+                sd: 1.0,
+                significant: true,
+            }),
+            twisted: Some(Tested {
+                value: 0.25 * degree,
+                sd: 0.5 * degree,
+                significant: false,
+            }),
+            diagonals: vec![Diagonal {
+                one: [1, 2],
+                other: [2, 0],
+                lengths_mm: [1841.5, 1844.0],
+                difference_mm: Tested {
+                    value: -2.5,
+                    sd: 1.0,
+                    significant: true,
+                },
+            }],
+        }),
         instruments: vec![InstrumentBehaviour {
             instrument: 0,
             readings: 3,

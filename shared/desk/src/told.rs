@@ -7,6 +7,7 @@ mod doubts;
 mod logged;
 mod order;
 mod slips;
+mod straight;
 mod words;
 
 pub use logged::{LoggedWords, logged};
@@ -99,6 +100,7 @@ impl Told {
             doubts::islands(&words),
             doubts::look_again(&words),
             doubts::unchecked(&words),
+            straight::straight(&words),
             beside::next(&words),
             beside::instruments(&words),
             beside::problems(&words),

@@ -6,6 +6,9 @@ mod order;
 
 pub(crate) use from_answer::reads_angles;
 pub use order::{LeftOutWire, OrderWire, StepWire, order_to_json};
+mod symmetry;
+
+pub use symmetry::{DiagonalWire, PairWire, SymmetryWire, TestedWire};
 
 use serde::Serialize;
 
@@ -44,7 +47,7 @@ pub struct AdjustmentWire {
     pub islands: Vec<Vec<String>>,
     /// What to read next, best first.
     pub next: Vec<NextWire>,
-    /// Mirror pairs against the mid-plane; `null` while it is not computed.
+    /// Mirror pairs against the mid-plane; `null` where fewer than two pairs are pinned down.
     pub symmetry: Option<SymmetryWire>,
     /// How the instruments behave.
     pub instruments: Vec<InstrumentWire>,
@@ -206,10 +209,6 @@ pub struct NextWire {
     pub worst_sd_after_mm: Option<f64>,
     pub why: String,
 }
-
-/// Mirror pairs against the best mid-plane. No value of it exists while the mid-plane is not computed.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub enum SymmetryWire {}
 
 /// How an instrument behaves; deviations in mm, or degrees where it reads angles.
 #[derive(Debug, Clone, PartialEq, Serialize)]

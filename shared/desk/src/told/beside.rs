@@ -136,8 +136,13 @@ pub(super) fn not_checked(words: &Words<'_>) -> Section {
             "What all readings of one tape share, such as a stretched blade, hardly shows in any of them.{}",
             words.answer.adjustment.scale_uncertainty.map(|sd| words.shared_error(sd)).unwrap_or_default()
         )),
-        plain("Whether the shell is straight was not worked out: compare the mirror pairs yourselves."),
     ]);
+    if words.answer.adjustment.symmetry.is_none() {
+        items.push(plain(
+            "Whether the shell is straight was not worked out: it takes at least two mirror pairs whose points are \
+             pinned down. Name each point's mirror partner in the sheet of points.",
+        ));
+    }
     Section {
         title: "What was not checked",
         intro: None,

@@ -66,6 +66,33 @@ fn a_loose_point_is_told_with_how_it_moves() {
 }
 
 #[test]
+fn a_crooked_shell_is_told_with_which_side_is_ahead() {
+    let told = Told::of(&hand_made::answer());
+    let section = section(&told, "Is the shell straight?");
+    let heads: Vec<&str> = section.items.iter().map(|item| item.head.as_str()).collect();
+    assert_eq!(
+        heads,
+        [
+            "Racked: the right side sits 5/16 in ahead of the left one, ± 1/8 in.",
+            "No twist shows: from rear to front the left side comes out rising by 0.25 deg, within its ± 0.98 deg.",
+            "Diagonal sill-RL to sill-RR is 1/8 in longer than sill-FR to sill-RL, ± 1/8 in.",
+            "sill-RL and sill-RR: the right one is 5/16 in ahead (± 1/8 in).",
+            "No pair mirrors within what the readings can show.",
+        ]
+    );
+}
+
+#[test]
+fn a_shell_without_pairs_is_told_what_it_takes() {
+    let mut answer = hand_made::answer();
+    answer.adjustment.symmetry = None;
+    let told = Told::of(&answer);
+    assert!(told.sections.iter().all(|s| s.title != "Is the shell straight?"));
+    let last = section(&told, "What was not checked").items.last().unwrap();
+    assert!(last.head.contains("at least two mirror pairs"), "{}", last.head);
+}
+
+#[test]
 fn plus_or_minus_is_rounded_up_and_never_told_where_it_is_not_known() {
     let told = Told::of(&hand_made::answer());
     let sure = told.points[1].half_widths.each_ref().map(|half| half.as_deref());

@@ -5,7 +5,7 @@ use survey::{Frame, Kind, Problem, Quantity, Survey};
 
 use super::{
     AdjustmentWire, FrameWire, InstrumentWire, LikelySlipWire, LooseWire, NextWire, PointWire, ProblemWire,
-    ReadingWire, SummaryWire, TwoValuedWire,
+    ReadingWire, SummaryWire, SymmetryWire, TwoValuedWire,
 };
 use crate::AdjustAnswer;
 
@@ -71,7 +71,10 @@ impl AdjustmentWire {
                     why: it.why.clone(),
                 })
                 .collect(),
-            symmetry: None,
+            symmetry: adjustment
+                .symmetry
+                .as_ref()
+                .map(|it| SymmetryWire::of(it, &label)),
             instruments: adjustment
                 .instruments
                 .iter()

@@ -16,6 +16,13 @@ fn what_is_not_known_is_null() {
         assert!(roof[name].is_null(), "{name}");
     }
     assert!(written["readings"][5]["adjusted"].is_null());
+}
+
+#[test]
+fn without_mirror_pairs_symmetry_is_null() {
+    let mut answer = hand_made::answer();
+    answer.adjustment.symmetry = None;
+    let written: serde_json::Value = serde_json::from_str(&to_json(&answer)).unwrap();
     assert!(written["symmetry"].is_null());
 }
 
