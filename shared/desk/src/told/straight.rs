@@ -46,8 +46,7 @@ fn of_rack(words: &Words<'_>, racked: Tested) -> String {
     } else {
         ("right", "left")
     };
-    let half = words.half_width(racked.sd);
-    let by = some_length(words, racked.value);
+    let [by, half] = words.difference(racked.value, racked.sd);
     if racked.significant {
         format!("Racked: the {ahead} side sits {by} ahead of the {behind} one, ± {half}.")
     } else {
@@ -79,12 +78,8 @@ fn diagonals(words: &Words<'_>, all: &[Diagonal]) -> Vec<Item> {
         } else {
             (other, one)
         };
-        (
-            longer,
-            shorter,
-            some_length(words, it.difference_mm.value),
-            words.half_width(it.difference_mm.sd),
-        )
+        let [by, half] = words.difference(it.difference_mm.value, it.difference_mm.sd);
+        (longer, shorter, by, half)
     };
     if differ.is_empty() {
         let told = all.iter().take(1).map(|it| {
@@ -164,9 +159,10 @@ fn how_off(words: &Words<'_>, pair: &PairOff) -> String {
     }
     let one = |k: usize, share: f64, ways: [&str; 2]| {
         let off = pair.off_mm[k] * share;
-        let half = words.half_width(pair.covariance_mm2[k][k].max(0.0).sqrt() * share);
+        let sd = pair.covariance_mm2[k][k].max(0.0).sqrt() * share;
+        let [by, half] = words.difference(off, sd);
         let way = if off >= 0.0 { ways[0] } else { ways[1] };
-        format!("{} {way} (± {half})", some_length(words, off))
+        format!("{by} {way} (±{half})")
     };
     let right_one: Vec<String> = ways
         .iter()
@@ -193,16 +189,6 @@ fn how_off(words: &Words<'_>, pair: &PairOff) -> String {
 fn in_deviations(pair: &PairOff, k: usize) -> f64 {
     let sd = pair.covariance_mm2[k][k].max(0.0).sqrt();
     if sd > 0.0 { pair.off_mm[k].abs() / sd } else { 0.0 }
-}
-
-/// A length without its sign; what rounds to nothing is not told as nothing.
-fn some_length(words: &Words<'_>, mm: f64) -> String {
-    let told = words.length(mm.abs());
-    if told.starts_with("0 ") || told.starts_with("0.0 ") {
-        format!("under {}", words.length_rounded_up(1e-3))
-    } else {
-        told
-    }
 }
 
 /// An angle that must not be told too small, to a hundredth of a degree.

@@ -73,10 +73,10 @@ fn a_crooked_shell_is_told_with_which_side_is_ahead() {
     assert_eq!(
         heads,
         [
-            "Racked: the right side sits 5/16 in ahead of the left one, ± 1/8 in.",
+            "Racked: the right side sits 0.31 in ahead of the left one, ± 0.08 in.",
             "No twist shows: from rear to front the left side comes out rising by 0.25 deg, within its ± 0.98 deg.",
-            "Diagonal sill-RL to sill-RR is 1/8 in longer than sill-FR to sill-RL, ± 1/8 in.",
-            "sill-RL and sill-RR: the right one is 5/16 in ahead (± 1/8 in).",
+            "Diagonal sill-RL to sill-RR is 0.10 in longer than sill-FR to sill-RL, ± 0.08 in.",
+            "sill-RL and sill-RR: the right one is 0.31 in ahead (±0.08 in).",
             "No pair mirrors within what the readings can show.",
         ]
     );

@@ -46,6 +46,16 @@ impl Words<'_> {
         rounded_up(self.answer.crew_unit, mm)
     }
 
+    /// A small difference and its ± at 95 %, finer than the crew reads: to 0.01 in or 0.1 mm, ± rounded up.
+    pub(super) fn difference(&self, mm: f64, sd_mm: f64) -> [String; 2] {
+        let (step, format) = match self.answer.crew_unit {
+            LengthUnit::Inch => (INCH_MM / 100.0, LengthFormat::DecimalInches { places: 2 }),
+            LengthUnit::Millimetre => (0.1, LengthFormat::Millimetres { places: 1 }),
+        };
+        let up = (HALF_WIDTH_95 * sd_mm / step - 1e-6).ceil().max(0.0) * step;
+        [mm.abs(), up].map(|mm| format_length(mm, format))
+    }
+
     /// ± at 95 % of an instrument, finer than the crew reads.
     pub(super) fn instrument_half_width(&self, sd: f64, reads_angles: bool) -> String {
         let half = HALF_WIDTH_95 * sd;
