@@ -6,6 +6,7 @@ use crate::fit::Fit;
 use crate::frames::{Axes, Placed};
 use crate::gauge::well_shaped;
 use crate::hand;
+use crate::instruments::{InstrumentBehaviour, PersonBehaviour};
 use crate::network::Network;
 use crate::result::*;
 use crate::start;
@@ -43,6 +44,8 @@ pub struct Adjustment {
     pub symmetry: Option<Symmetry>,
     /// How the instruments behave.
     pub instruments: Vec<InstrumentBehaviour>,
+    /// How the people read who are named, by name.
+    pub people: Vec<PersonBehaviour>,
     /// Standard deviation of the scale of the whole, mm per m: the class error of a tape is much the same in all
     /// its readings, so no residual shows it. `None` where no tape's class is known.
     pub scale_uncertainty: Option<f64>,

@@ -84,7 +84,7 @@ impl Fit {
                 }
                 system.pattern.solve(&factor, &mut motion);
                 motion[unknown] = 1.0;
-                motion
+                without_rounding(network, motion)
             })
             .collect();
         let inverse = system.pattern.selected_inverse(&factor);
@@ -344,18 +344,14 @@ impl Fit {
         axes_of(spread)
     }
 
-    /// How far a free motion moves a point at most, mm; nothing where it only turns a plumb line that too few
-    /// readings hold. The pinned unknown moves by 1 in each (mm or radian): a point that hangs on it moves by that or
-    /// by the length of its lever, and less is rounding.
     fn largest_shift(&self, network: &Network, motion: &[f64]) -> f64 {
-        let most = network
+        network
             .point_column
             .iter()
             .flatten()
             .flatten()
             .map(|&c| motion[c].abs())
-            .fold(0.0, f64::max);
-        if most < 0.05 { 0.0 } else { most }
+            .fold(0.0, f64::max)
     }
 
     /// How many of the free motions move a point at all.
@@ -365,6 +361,20 @@ impl Fit {
             .filter(|motion| self.largest_shift(network, motion) > 0.0)
             .count()
     }
+}
+
+/// A free motion that only turns a plumb line which too few readings hold moves no point. The pinned unknown moves by 1
+/// in it (mm or radian): a point that hangs on it moves by as much or by the length of its lever, and less is rounding.
+fn without_rounding(network: &Network, mut motion: Vec<f64>) -> Vec<f64> {
+    let points = || network.point_column.iter().flatten().flatten();
+    if points().all(|&c| motion[c].abs() < 0.05) {
+        for &column in points().chain(&network.offset_column) {
+            if motion[column] != 1.0 {
+                motion[column] = 0.0;
+            }
+        }
+    }
+    motion
 }
 
 /// The directions of a sum of squared shifts. One that moves less than a ten-thousandth of what moves most is

@@ -75,6 +75,7 @@ mod fit;
 mod frames;
 mod gauge;
 mod hand;
+mod instruments;
 mod logged;
 mod network;
 mod next;
@@ -92,6 +93,7 @@ mod symmetry;
 mod without;
 
 pub use adjustment::{Adjustment, Solution, adjust};
+pub use instruments::{InstrumentBehaviour, PersonBehaviour};
 pub use logged::{Incomparable, Logged, LoggedVerdict};
 pub use order::{LeftOut, LeftOutReason, NoOrder, OrderStep, StepReason, SurveyOrder, order};
 pub use quantiles::critical_w;

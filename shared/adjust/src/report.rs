@@ -166,6 +166,7 @@ impl Told<'_> {
             next,
             symmetry: self.symmetry(&two_valued_points),
             instruments: self.instruments(),
+            people: self.people(),
             scale_uncertainty: self.scale_uncertainty(),
             problems,
             solution: None,
@@ -405,43 +406,6 @@ impl Told<'_> {
                     .collect(),
             })
             .collect()
-    }
-
-    fn instruments(&self) -> Vec<InstrumentBehaviour> {
-        let mut found = Vec::new();
-        for instrument in 0..self.survey.instruments.len() {
-            let mut redundancy = 0.0;
-            let mut weighted = 0.0;
-            let mut said = 0.0;
-            let mut count = 0;
-            for (index, o) in self.network.observations.iter().enumerate() {
-                let own = self.survey.readings[o.reading].instrument == Some(instrument);
-                if !own || !self.fit.active[index] {
-                    continue;
-                }
-                let row = &self.fit.rows[index];
-                redundancy += row.redundancy.unwrap_or(0.0);
-                weighted += (row.misfit / o.sd).powi(2);
-                said += o.sd * o.sd;
-                count += 1;
-            }
-            if count == 0 {
-                continue;
-            }
-            let said_sd = (said / f64::from(count)).sqrt();
-            let ratio = (redundancy > 0.5).then(|| weighted / redundancy);
-            found.push(InstrumentBehaviour {
-                instrument,
-                readings: count as usize,
-                redundancy,
-                variance_ratio: ratio,
-                band_95: ratio
-                    .map(|_| [0.025, 0.975].map(|p| chi_square_quantile(p, redundancy) / redundancy)),
-                said_sd,
-                behaves_like_sd: ratio.map(|ratio| said_sd * ratio.sqrt()),
-            });
-        }
-        found
     }
 
     /// The class error of the tapes as a scale error: b of the class in mm per m as a uniform deviation, shared

@@ -403,25 +403,6 @@ pub struct NextReading {
     pub why: String,
 }
 
-/// How an instrument behaves in this survey.
-#[derive(Debug, Clone, PartialEq)]
-pub struct InstrumentBehaviour {
-    /// Index into the survey's instruments.
-    pub instrument: usize,
-    /// Readings in use.
-    pub readings: usize,
-    /// Sum of their redundancies.
-    pub redundancy: f64,
-    /// Found over stated variance.
-    pub variance_ratio: Option<f64>,
-    /// Where the ratio lies 95 times in 100 for an honest instrument.
-    pub band_95: Option<[f64; 2]>,
-    /// Stated standard deviation, root mean square.
-    pub said_sd: f64,
-    /// The standard deviation it behaves like.
-    pub behaves_like_sd: Option<f64>,
-}
-
 /// An amount that would be nothing in a perfect world, held against what the readings leave open; mm or radians.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tested {

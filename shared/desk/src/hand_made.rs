@@ -1,7 +1,7 @@
 //! An answer made by hand, with something of everything in it, for the tests of what is written and told.
 
 use adjust::{
-    AdjustedPoint, AdjustedReading, Adjustment, Diagonal, Handedness, InstrumentBehaviour, LikelySlip, LikelySlips, Loose, NextReading, Outcome, PairOff, PointStatus, Purpose, Slip, Summary, Symmetry, Tested, TwoValued, Verdict,
+    AdjustedPoint, AdjustedReading, Adjustment, Diagonal, Handedness, InstrumentBehaviour, LikelySlip, LikelySlips, Loose, NextReading, Outcome, PairOff, PersonBehaviour, PointStatus, Purpose, Slip, Summary, Symmetry, Tested, TwoValued, Verdict,
 };
 use survey::{Frame, Kind, Label, LengthUnit, SheetText, Sheets};
 
@@ -210,6 +210,19 @@ pub(crate) fn answer() -> AdjustAnswer {
             band_95: None,
             said_sd: 1.0,
             behaves_like_sd: None,
+            offset: Some(Tested {
+                value: 2.0,
+                sd: 0.5,
+                significant: true,
+            }),
+        }],
+        people: vec![PersonBehaviour {
+            name: "Kim".to_owned(),
+            readings: 3,
+            held_out: 1,
+            redundancy: 2.0,
+            variance_ratio: Some(6.25),
+            band_95: Some([0.025, 3.69]),
         }],
         scale_uncertainty: Some(0.5),
         solution: None,

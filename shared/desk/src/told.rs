@@ -4,6 +4,7 @@
 
 mod beside;
 mod doubts;
+mod instruments;
 mod logged;
 mod order;
 mod slips;
@@ -102,7 +103,8 @@ impl Told {
             doubts::unchecked(&words),
             straight::straight(&words),
             beside::next(&words),
-            beside::instruments(&words),
+            instruments::instruments(&words),
+            instruments::people(&words),
             beside::problems(&words),
             beside::not_checked(&words),
         ];

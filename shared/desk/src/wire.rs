@@ -2,12 +2,13 @@
 //! sheets. What is not known is `null`, never 0. A name here is a promise to whoever reads the files.
 
 mod from_answer;
+mod instruments;
 mod order;
-
-pub(crate) use from_answer::reads_angles;
-pub use order::{LeftOutWire, OrderWire, StepWire, order_to_json};
 mod symmetry;
 
+pub(crate) use from_answer::reads_angles;
+pub use instruments::{InstrumentWire, PersonWire};
+pub use order::{LeftOutWire, OrderWire, StepWire, order_to_json};
 pub use symmetry::{DiagonalWire, PairWire, SymmetryWire, TestedWire};
 
 use serde::Serialize;
@@ -51,6 +52,8 @@ pub struct AdjustmentWire {
     pub symmetry: Option<SymmetryWire>,
     /// How the instruments behave.
     pub instruments: Vec<InstrumentWire>,
+    /// How the people read who are named.
+    pub people: Vec<PersonWire>,
     /// What is wrong with the sheets, and what must be told beside the result.
     pub problems: Vec<ProblemWire>,
 }
@@ -208,22 +211,6 @@ pub struct NextWire {
     pub worst_sd_before_mm: Option<f64>,
     pub worst_sd_after_mm: Option<f64>,
     pub why: String,
-}
-
-/// How an instrument behaves; deviations in mm, or degrees where it reads angles.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[expect(
-    missing_docs,
-    reason = "the same fields as `adjust::InstrumentBehaviour`, which documents them"
-)]
-pub struct InstrumentWire {
-    pub name: String,
-    pub readings: usize,
-    pub redundancy: f64,
-    pub variance_ratio: Option<f64>,
-    pub band_95: Option<[f64; 2]>,
-    pub said_sd: f64,
-    pub behaves_like_sd: Option<f64>,
 }
 
 /// Something that is wrong, with its place; without a file it is about the result.

@@ -4,8 +4,6 @@ use adjust::{NextReading, Purpose};
 
 use super::words::{Words, capital};
 use super::{Item, Section};
-use crate::adjust::counted;
-use crate::wire::reads_angles;
 
 /// How many of the next readings are told, and how many that serve one end; the JSON has them all.
 const NEXT_TOLD: usize = 10;
@@ -58,39 +56,6 @@ fn gain(words: &Words<'_>, next: &NextReading) -> Option<String> {
             "The worst point stays at ± {after}: another is about as uncertain."
         )),
         (false, _) => None,
-    }
-}
-
-/// How the instruments behave.
-pub(super) fn instruments(words: &Words<'_>) -> Section {
-    let items = words.answer.adjustment.instruments.iter().map(|found| {
-        let angles = reads_angles(&words.answer.survey, found.instrument);
-        let said = words.instrument_half_width(found.said_sd, angles);
-        let readings = counted(found.readings, "reading");
-        let told = match found.behaves_like_sd {
-            Some(sd) => format!(
-                "Behaves like ± {}; you said ± {said}. From {readings}.",
-                words.instrument_half_width(sd, angles)
-            ),
-            None => format!("You said ± {said}. Its {readings} cannot tell how it behaves."),
-        };
-        let worse = match (found.variance_ratio, found.band_95) {
-            (Some(ratio), Some([low, _])) if ratio < low => Some("It reads better than you said."),
-            (Some(ratio), Some([_, high])) if ratio > high => {
-                Some("It reads worse than you said: see to it.")
-            }
-            _ => None,
-        };
-        Item {
-            doubt: false,
-            head: words.answer.survey.instruments[found.instrument].name.clone(),
-            said: std::iter::once(told).chain(worse.map(str::to_owned)).collect(),
-        }
-    });
-    Section {
-        title: "Instruments",
-        intro: None,
-        items: items.collect(),
     }
 }
 

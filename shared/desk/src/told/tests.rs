@@ -93,6 +93,25 @@ fn a_shell_without_pairs_is_told_what_it_takes() {
 }
 
 #[test]
+fn a_tape_with_a_worn_hook_is_told_with_what_to_write() {
+    let told = Told::of(&hand_made::answer());
+    let item = &section(&told, "Instruments").items[0];
+    assert_eq!(
+        item.said[1],
+        "Reads 0.08 in short at its zero, ± 0.04 in. Write 0.08 in as its zero_offset if you trust that."
+    );
+    let item = &section(&told, "People").items[0];
+    assert_eq!(item.head, "Kim, 3 readings");
+    assert_eq!(
+        item.said,
+        [
+            "Scatter 2.5 times as wide as the instruments promise. Have the other person read some of them again.",
+            "Beside these, 1 reading held out."
+        ]
+    );
+}
+
+#[test]
 fn plus_or_minus_is_rounded_up_and_never_told_where_it_is_not_known() {
     let told = Told::of(&hand_made::answer());
     let sure = told.points[1].half_widths.each_ref().map(|half| half.as_deref());

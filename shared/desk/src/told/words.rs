@@ -56,6 +56,12 @@ impl Words<'_> {
         [mm.abs(), up].map(|mm| format_length(mm, format))
     }
 
+    /// A small length with its sign, as it is written into a sheet.
+    pub(super) fn signed_difference(&self, mm: f64) -> String {
+        let [size, _] = self.difference(mm, 0.0);
+        format!("{}{size}", if mm < 0.0 { "-" } else { "" })
+    }
+
     /// ± at 95 % of an instrument, finer than the crew reads.
     pub(super) fn instrument_half_width(&self, sd: f64, reads_angles: bool) -> String {
         let half = HALF_WIDTH_95 * sd;

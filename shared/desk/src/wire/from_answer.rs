@@ -4,8 +4,8 @@ use adjust::{AdjustedPoint, AdjustedReading, Handedness, LikelySlip, Outcome, Po
 use survey::{Frame, Kind, Problem, Quantity, Survey};
 
 use super::{
-    AdjustmentWire, FrameWire, InstrumentWire, LikelySlipWire, LooseWire, NextWire, PointWire, ProblemWire,
-    ReadingWire, SummaryWire, SymmetryWire, TwoValuedWire,
+    AdjustmentWire, FrameWire, InstrumentWire, LikelySlipWire, LooseWire, NextWire, PersonWire, PointWire,
+    ProblemWire, ReadingWire, SummaryWire, SymmetryWire, TwoValuedWire,
 };
 use crate::AdjustAnswer;
 
@@ -78,8 +78,9 @@ impl AdjustmentWire {
             instruments: adjustment
                 .instruments
                 .iter()
-                .map(|it| instrument(survey, it))
+                .map(|it| InstrumentWire::of(survey, it))
                 .collect(),
+            people: adjustment.people.iter().map(PersonWire::of).collect(),
             problems: problems
                 .iter()
                 .map(of_sheet)
@@ -231,20 +232,6 @@ fn summary(summary: &adjust::Summary) -> SummaryWire {
         variance_factor: summary.variance_factor,
         passes: summary.passes,
         critical_w: summary.critical_w,
-    }
-}
-
-fn instrument(survey: &Survey, found: &adjust::InstrumentBehaviour) -> InstrumentWire {
-    let angles = reads_angles(survey, found.instrument);
-    let shown = |value: f64| if angles { value.to_degrees() } else { value };
-    InstrumentWire {
-        name: survey.instruments[found.instrument].name.clone(),
-        readings: found.readings,
-        redundancy: found.redundancy,
-        variance_ratio: found.variance_ratio,
-        band_95: found.band_95,
-        said_sd: shown(found.said_sd),
-        behaves_like_sd: found.behaves_like_sd.map(shown),
     }
 }
 
