@@ -154,9 +154,31 @@ pub fn simulate(seed: u64, options: &Options) -> Simulated {
             *place = bent.moved(index, *place);
         }
     }
-    let datum = [5, 1, 4]; // floor-rear-R, floor-front-R, floor-rear-L
-    let truth_mm = three_frame(&truth, datum[0], datum[1], datum[2]);
-    let labels = datum.map(|i| points[i].label.clone());
+    let truth_mm = three_frame(&truth, DATUM[0], DATUM[1], DATUM[2]);
+    read(rng, points, truth_mm, options)
+}
+
+/// The same shell read once more, by a crew that takes other lines, after points of it were moved by so many mm. The
+/// frame of the truth stays; it is that of the datum points as long as these are not moved.
+pub fn read_again(first: &Simulated, seed: u64, options: &Options, moved: &[(usize, V3)]) -> Simulated {
+    let points = first
+        .survey
+        .points
+        .iter()
+        .map(|p| Point::named(p.label.clone()))
+        .collect();
+    let mut truth_mm = first.truth_mm.clone();
+    for &(p, by) in moved {
+        truth_mm[p] = add_scaled(truth_mm[p], 1.0, by);
+    }
+    read(fastrand::Rng::with_seed(seed), points, truth_mm, options)
+}
+
+/// Origin, ahead and left: floor-rear-R, floor-front-R, floor-rear-L.
+const DATUM: [usize; 3] = [5, 1, 4];
+
+fn read(rng: fastrand::Rng, points: Vec<Point>, truth_mm: Vec<V3>, options: &Options) -> Simulated {
+    let labels = DATUM.map(|i| points[i].label.clone());
     let special = (options.loose || options.two_valued)
         .then(|| points.iter().position(|p| p.label.as_str() == SPECIAL))
         .flatten();
@@ -183,7 +205,7 @@ pub fn simulate(seed: u64, options: &Options) -> Simulated {
         survey: crew.survey,
         truth_mm: crew.truth,
         slips,
-        datum,
+        datum: DATUM,
         labels,
         special,
     }

@@ -8,6 +8,7 @@ use crate::gauge::well_shaped;
 use crate::hand;
 use crate::instruments::{InstrumentBehaviour, PersonBehaviour};
 use crate::network::Network;
+use crate::observe::Vec3;
 use crate::result::*;
 use crate::start;
 use crate::symmetry::Symmetry;
@@ -313,7 +314,7 @@ fn default_frame(survey: &Survey, network: &Network, fit: &Fit) -> Result<Frame,
         held.retain(|p| !doubtful.contains(p));
     }
     let chosen = well_shaped(&fit.at.positions, &held);
-    let [mut origin, ahead, mut left] = chosen[..] else {
+    let [mut origin, mut ahead, mut left] = chosen[..] else {
         if network.has_bench() {
             return Ok(Frame::Bench);
         }
@@ -322,10 +323,14 @@ fn default_frame(survey: &Survey, network: &Network, fit: &Fit) -> Result<Frame,
             chosen.len()
         )));
     };
-    // Where sides are told, +y must not point to the right.
-    let side = |p: usize| survey.points[network.survey_point[p]].side;
-    if side(left) == Some(Side::Right) && side(origin) == Some(Side::Left) {
-        std::mem::swap(&mut origin, &mut left);
+    if let Some(order) = upright_by_rough(network, [origin, ahead, left]) {
+        [origin, ahead, left] = order;
+    } else {
+        // Where sides are told, +y must not point to the right.
+        let side = |p: usize| survey.points[network.survey_point[p]].side;
+        if side(left) == Some(Side::Right) && side(origin) == Some(Side::Left) {
+            std::mem::swap(&mut origin, &mut left);
+        }
     }
     let label = |p: usize| survey.points[network.survey_point[p]].label.clone();
     Ok(Frame::Three {
@@ -333,6 +338,28 @@ fn default_frame(survey: &Survey, network: &Network, fit: &Fit) -> Result<Frame,
         ahead: label(ahead),
         left: label(left),
     })
+}
+
+/// The order of three points in which z points up and x ahead as far as the rough positions tell: a frame that nobody
+/// asked for must not turn the plumb line against them. `None` where they are not known or stand upright.
+fn upright_by_rough(network: &Network, points: [usize; 3]) -> Option<[usize; 3]> {
+    let place = |p: usize| {
+        let [x, y, z] = network.rough[p];
+        Some(Vec3::new(x?, y?, z?))
+    };
+    let orders =
+        [[0, 1, 2], [1, 2, 0], [2, 0, 1], [0, 2, 1], [2, 1, 0], [1, 0, 2]].map(|o| o.map(|n| points[n]));
+    let mut best: Option<([usize; 3], f64)> = None;
+    for order in orders {
+        let [origin, ahead, left] = [place(order[0])?, place(order[1])?, place(order[2])?];
+        let x = ahead - origin;
+        let normal = x.cross(&(left - origin));
+        let along = x.x / x.norm().max(1e-6);
+        if normal.z > 0.1 * normal.norm() && best.is_none_or(|(_, most)| along > most + 1e-9) {
+            best = Some((order, along));
+        }
+    }
+    best.map(|(order, _)| order)
 }
 
 /// The points of a frame must themselves be pinned down.

@@ -65,12 +65,21 @@
 //!
 //! **At the tape** (`logged`, `without`). A reading that was just logged is compared with all the others by a change
 //! of rank one, without solving again: [`Adjustment::just_logged`].
+//!
+//! **Is the shell straight?** (`symmetry`). Mirror pairs against their own best mid-plane, with the covariance of
+//! everything that is told; no frame changes it.
+//!
+//! **Honest instruments** (`instruments`). Found against stated variance by instrument and by person; zero offsets as
+//! unknowns where that is asked for.
+//!
+//! **Two epochs** (`epochs`). The congruence test of deformation analysis, one point at a time taken out.
 
 mod adjustment;
 mod ambiguity;
 mod descend;
 mod doubted;
 mod doubts;
+mod epochs;
 mod fit;
 mod frames;
 mod gauge;
@@ -93,6 +102,7 @@ mod symmetry;
 mod without;
 
 pub use adjustment::{Adjustment, Solution, adjust};
+pub use epochs::{CannotCompare, Compared, Comparison, NotCompared, WhyNotCompared, compare};
 pub use instruments::{InstrumentBehaviour, PersonBehaviour};
 pub use logged::{Incomparable, Logged, LoggedVerdict};
 pub use order::{LeftOut, LeftOutReason, NoOrder, OrderStep, StepReason, SurveyOrder, order};

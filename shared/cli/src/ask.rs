@@ -27,6 +27,9 @@ Examples:
   Before anything is read: the order to survey in, from rough places
       trammel order points.csv
 
+  What moved since the last time
+      trammel compare before.csv after.csv --points points.csv
+
   Leave out rows that cannot be read, and write the result for other tools
       trammel adjust readings.csv --keep-going --json result.json
 
@@ -70,6 +73,20 @@ Examples:
 Exit status: 0 there is an order; 2 the sheets or options cannot be used, and
 every problem is listed; 3 no order can be worked out, and what is missing.";
 
+const COMPARE_EXAMPLES: &str = "\
+Did it pull? Read the shell before and after, with the same tape. The shell may
+have been moved between: it is laid over itself by the points that kept their
+places. At least four points must be in both, under the same labels.
+
+Examples:
+  trammel compare before.csv after.csv
+  trammel compare before.csv after.csv --points points.csv \\
+      --frame three:sill-RR,sill-FR,sill-RL
+  trammel compare before.csv after.csv --json -
+
+Exit status: 0 compared; 2 the sheets or options cannot be used; 3 they cannot
+be solved or compared, and why.";
+
 /// Finds the hard points of a bare shell from tape and angle readings, how sure each is, and which readings are off.
 #[derive(Debug, Parser)]
 #[command(name = "trammel", version, after_long_help = EXAMPLES, after_help = EXAMPLES, max_term_width = 80)]
@@ -84,6 +101,8 @@ pub(crate) enum Command {
     Adjust(AdjustAsk),
     /// Say in which order to tape a shell, from rough places or from where a survey stands
     Order(OrderAsk),
+    /// Tell which points of a shell moved between two sheets of readings
+    Compare(CompareAsk),
     /// Write the sheets of an invented job, solve them, and tell what was found
     Demo(DemoAsk),
 }
@@ -145,6 +164,32 @@ pub(crate) struct OrderAsk {
     #[arg(long, value_enum)]
     pub(crate) unit: Option<Unit>,
     /// Write the order as JSON to FILE, or to standard output alone with -
+    #[arg(long, value_name = "FILE|-")]
+    pub(crate) json: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+#[command(after_long_help = COMPARE_EXAMPLES, after_help = COMPARE_EXAMPLES, max_term_width = 80)]
+pub(crate) struct CompareAsk {
+    /// The sheet of readings before, such as before tacking
+    #[arg(value_name = "BEFORE.csv")]
+    pub(crate) before: PathBuf,
+    /// The sheet of readings after; points are matched by their labels
+    #[arg(value_name = "AFTER.csv")]
+    pub(crate) after: PathBuf,
+    /// The sheet of points, for both
+    #[arg(long, value_name = "POINTS.csv")]
+    pub(crate) points: Option<PathBuf>,
+    /// The sheet of instruments, for both
+    #[arg(long, value_name = "INSTRUMENTS.csv")]
+    pub(crate) instruments: Option<PathBuf>,
+    /// The frame that says which way is ahead, left and up; see adjust --help
+    #[arg(long, value_name = "FRAME")]
+    pub(crate) frame: Option<String>,
+    /// The unit of bare numbers, and of the answer
+    #[arg(long, value_enum)]
+    pub(crate) unit: Option<Unit>,
+    /// Write the result as JSON to FILE, or to standard output alone with -
     #[arg(long, value_name = "FILE|-")]
     pub(crate) json: Option<PathBuf>,
 }

@@ -3,6 +3,7 @@
 //! Invariant: with `--json -` only JSON goes to standard output; what is wrong goes to standard error.
 
 mod ask;
+mod compare;
 mod demo;
 mod files;
 mod look;
@@ -24,6 +25,7 @@ fn main() -> ExitCode {
     let status = match Ask::parse().command {
         Command::Adjust(asked) => solve::run(&asked),
         Command::Order(asked) => order::run(&asked),
+        Command::Compare(asked) => compare::run(&asked),
         Command::Demo(asked) => demo::run(&asked),
     };
     status.unwrap_or_else(|message| {

@@ -4,7 +4,7 @@ mod order;
 mod points;
 mod sections;
 
-use desk::told::{CAUTION, Headline, Told};
+use desk::told::{CAUTION, Headline, Told, ToldComparison};
 
 use crate::look::{Look, wrapped};
 
@@ -19,6 +19,20 @@ pub(crate) fn laid_out(told: &Told, look: Look) -> String {
     page.headline(&told.headline);
     page.frame(told);
     page.points(told);
+    for section in &told.sections {
+        page.section(section);
+    }
+    page.foot(&told.stamp);
+    page.text
+}
+
+/// What moved, as text.
+pub(crate) fn compared(told: &ToldComparison, look: Look) -> String {
+    let mut page = Page {
+        text: String::new(),
+        look,
+    };
+    page.headline(&told.headline);
     for section in &told.sections {
         page.section(section);
     }
@@ -68,8 +82,10 @@ impl Page {
 
     fn foot(&mut self, stamp: &str) {
         self.line("");
-        let stamp = self.look.strong(stamp);
-        self.line(&stamp);
+        for line in wrapped(stamp, "") {
+            let line = self.look.strong(&line);
+            self.line(&line);
+        }
         self.paragraph(CAUTION, "");
     }
 }

@@ -71,6 +71,54 @@ fn help_teaches_by_example_within_80_columns() {
 }
 
 #[test]
+fn two_sheets_are_compared_and_the_moved_point_is_named() {
+    let dir = demo_folder("compare");
+    let options = [
+        "--points",
+        "points.csv",
+        "--instruments",
+        "instruments.csv",
+        "--frame",
+        desk::demo::FRAME,
+    ];
+    let compare = |after: &str, more: &[&str]| {
+        let args: Vec<&str> = ["compare", "readings.csv", after]
+            .iter()
+            .chain(&options)
+            .chain(more)
+            .copied()
+            .collect();
+        trammel(&dir, &args)
+    };
+    let same = compare("readings.csv", &[]);
+    assert!(same.status.success(), "{}", err(&same));
+    assert!(
+        out(&same).starts_with("No point is seen to have moved."),
+        "{}",
+        out(&same)
+    );
+    assert!(out(&same).lines().all(|line| line.chars().count() <= 80));
+    let json: serde_json::Value =
+        serde_json::from_str(&out(&compare("readings.csv", &["--json", "-"]))).expect("only JSON");
+    assert_eq!(json["stands_still"], true);
+
+    let few = "id,kind,a,b,value\nr1,tape,A,B,1 m\nr2,tape,B,C,1 m\nr3,tape,A,C,1 m\n";
+    std::fs::write(dir.join("few.csv"), few).expect("written");
+    let refused = trammel(
+        &dir,
+        &[
+            "compare",
+            "readings.csv",
+            "few.csv",
+            "--instruments",
+            "instruments.csv",
+        ],
+    );
+    assert_eq!(refused.status.code(), Some(3), "{}", err(&refused));
+    assert!(err(&refused).contains("cannot be compared"), "{}", err(&refused));
+}
+
+#[test]
 fn an_unknown_option_is_refused_with_2() {
     let output = trammel(
         &folder("option"),

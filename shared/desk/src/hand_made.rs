@@ -1,7 +1,9 @@
 //! An answer made by hand, with something of everything in it, for the tests of what is written and told.
 
 use adjust::{
-    AdjustedPoint, AdjustedReading, Adjustment, Diagonal, Handedness, InstrumentBehaviour, LikelySlip, LikelySlips, Loose, NextReading, Outcome, PairOff, PersonBehaviour, PointStatus, Purpose, Slip, Summary, Symmetry, Tested, TwoValued, Verdict,
+    AdjustedPoint, AdjustedReading, Adjustment, Diagonal, Handedness, InstrumentBehaviour, LikelySlip,
+    LikelySlips, Loose, NextReading, Outcome, PairOff, PersonBehaviour, PointStatus, Purpose, Slip, Summary,
+    Symmetry, Tested, TwoValued, Verdict,
 };
 use survey::{Frame, Kind, Label, LengthUnit, SheetText, Sheets};
 

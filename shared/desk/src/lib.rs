@@ -5,6 +5,7 @@
 //!
 //! - [`adjust()`] solves the sheets of a survey: [`AdjustRequest`] in, [`AdjustAnswer`] or [`AdjustError`] out.
 //! - [`just_logged`] compares one reading with the others, the moment it is logged.
+//! - [`compare()`] tells which points moved between two sheets of readings.
 //! - [`order()`] works out the order in which to survey, from rough places or from a survey half done.
 //! - [`wire`] is the answer as JSON, the same names for every reader.
 //! - [`told`] is the answer in the crew's words and unit, ready to be laid out.
@@ -21,6 +22,7 @@
 //! Invariant: a command never changes a reading, and never guesses what an input leaves open.
 
 mod adjust;
+mod compare;
 pub mod demo;
 #[cfg(test)]
 mod hand_made;
@@ -31,6 +33,7 @@ pub mod wire;
 
 pub use ::adjust::{Adjustment, Suspects, Unsolvable};
 pub use adjust::{AdjustAnswer, AdjustError, AdjustRequest, SheetBytes, adjust};
+pub use compare::{CompareAnswer, CompareError, CompareRequest, Which, compare};
 pub use logged::{LoggedAnswer, just_logged};
 pub use order::{OrderAnswer, OrderError, OrderRequest, order};
 pub use survey::{LengthUnit, Problem, Survey};

@@ -3,6 +3,7 @@
 //! Each place that says ± means 95 %. Nothing is called clean, safe, ready or approved.
 
 mod beside;
+mod compared;
 mod doubts;
 mod instruments;
 mod logged;
@@ -11,6 +12,7 @@ mod slips;
 mod straight;
 mod words;
 
+pub use compared::ToldComparison;
 pub use logged::{LoggedWords, logged};
 
 use adjust::{Handedness, Outcome, PointStatus, Verdict};
@@ -120,13 +122,18 @@ impl Told {
                 .into_iter()
                 .filter(|section| !section.items.is_empty())
                 .collect(),
-            stamp: format!(
-                "{} held out, {} unchecked. Measured, not approved.",
-                counted(answer.adjustment.summary.held_out, "reading"),
-                unchecked_count(answer),
-            ),
+            stamp: stamp(answer),
         }
     }
+}
+
+/// What stands on everything that leaves.
+fn stamp(answer: &AdjustAnswer) -> String {
+    format!(
+        "{} held out, {} unchecked. Measured, not approved.",
+        counted(answer.adjustment.summary.held_out, "reading"),
+        unchecked_count(answer),
+    )
 }
 
 /// Readings in use in which nothing else would show a slip.

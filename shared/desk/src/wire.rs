@@ -1,11 +1,13 @@
 //! The answer as JSON, format 1: lengths in mm, angles in degrees, points and readings in the order of the
 //! sheets. What is not known is `null`, never 0. A name here is a promise to whoever reads the files.
 
+mod comparison;
 mod from_answer;
 mod instruments;
 mod order;
 mod symmetry;
 
+pub use comparison::{ComparedWire, ComparisonWire, NotComparedWire, comparison_to_json};
 pub(crate) use from_answer::reads_angles;
 pub use instruments::{InstrumentWire, PersonWire};
 pub use order::{LeftOutWire, OrderWire, StepWire, order_to_json};
