@@ -82,6 +82,14 @@ fn main() {
             }
             println!("   {:?}", solved.problems);
         }
+        for rival in trials::hard::rivals(&made) {
+            let unclear = |i: &usize| solved.readings[*i].verdict == Verdict::Unclear;
+            let told = rival.slips.iter().all(unclear);
+            println!(
+                "seed {seed}: rival {rival:?}, told {told}, {:?}, held out {}",
+                solved.outcome, solved.summary.held_out
+            );
+        }
         joint += one;
         if std::env::args().nth(3).is_some() {
             continue;

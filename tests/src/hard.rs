@@ -148,3 +148,96 @@ impl std::ops::AddAssign for Tally {
         self.surveys_missed += other.surveys_missed;
     }
 }
+
+/// Another explanation of a survey: as many readings held out as have a slip, everything else fits, and chi-square is
+/// no more than 10.8 above that of the truth. The readings in which they differ.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rival {
+    /// Slips that it leaves in.
+    pub slips: Vec<usize>,
+    /// Good readings that it holds out.
+    pub good: Vec<usize>,
+}
+
+/// The rivals of the truth that exchange one slip, or two that share a point, for others: each solved in full from
+/// the true positions with every reading kept in, so that nothing of the search is used.
+pub fn rivals(made: &Simulated) -> Vec<Rival> {
+    let planted: Vec<usize> = made.slips.iter().map(|&(i, _)| i).collect();
+    let Some(truth) = knowing(made, &planted).filter(|truth| fits(truth, &planted)) else {
+        return Vec::new();
+    };
+    let points = |i: usize| &made.survey.readings[i].points;
+    let mut found: Vec<Rival> = Vec::new();
+    for (n, &a) in planted.iter().enumerate() {
+        exchange(made, &truth, &planted, &[a], &mut found);
+        for &b in planted[..n]
+            .iter()
+            .filter(|&&b| points(a).iter().any(|p| points(b).contains(p)))
+        {
+            exchange(made, &truth, &planted, &[a, b], &mut found);
+        }
+    }
+    found
+}
+
+fn fits(found: &Adjustment, out: &[usize]) -> bool {
+    let z = found.summary.critical_w;
+    found
+        .readings
+        .iter()
+        .enumerate()
+        .all(|(i, r)| out.contains(&i) || r.w.is_none_or(|w| w.abs() <= z))
+}
+
+/// Puts these slips back and holds out as many others.
+fn exchange(made: &Simulated, truth: &Adjustment, planted: &[usize], back: &[usize], found: &mut Vec<Rival>) {
+    let mut open: Vec<Vec<usize>> = vec![planted.iter().copied().filter(|i| !back.contains(i)).collect()];
+    for step in 0..back.len() {
+        let last = step + 1 == back.len();
+        let mut next: Vec<Vec<usize>> = Vec::new();
+        for out in &open {
+            let Some(solved) = knowing(made, out) else {
+                continue;
+            };
+            // Holding one out lowers chi-square by the square of its w, up to what is not linear.
+            let need = if last {
+                solved.summary.chi_square - truth.summary.chi_square - 100.0
+            } else {
+                16.0
+            };
+            let mut candidates: Vec<(f64, usize)> = (0..made.survey.readings.len())
+                .filter(|i| !out.contains(i))
+                .filter_map(|i| Some((solved.readings[i].w?.powi(2), i)))
+                .filter(|(square, _)| *square >= need)
+                .collect();
+            candidates.sort_by(|a, b| b.0.total_cmp(&a.0));
+            for (_, i) in candidates.into_iter().take(6) {
+                let mut set = out.clone();
+                set.push(i);
+                set.sort_unstable();
+                if !next.contains(&set) {
+                    next.push(set);
+                }
+            }
+        }
+        open = next;
+    }
+    for set in open {
+        let rival = Rival {
+            slips: planted.iter().copied().filter(|i| !set.contains(i)).collect(),
+            good: set.iter().copied().filter(|i| !planted.contains(i)).collect(),
+        };
+        if rival.slips.is_empty() || found.contains(&rival) {
+            continue;
+        }
+        let Some(solved) = knowing(made, &set) else {
+            continue;
+        };
+        if solved.loose.is_empty()
+            && solved.summary.chi_square <= truth.summary.chi_square + 10.8
+            && fits(&solved, &set)
+        {
+            found.push(rival);
+        }
+    }
+}

@@ -94,7 +94,7 @@ fn sort(sets: &mut Vec<Removal>) {
 }
 
 /// A set completed largest w first, less what fits again.
-fn complete(linear: &Linear, start: &[usize], most: usize) -> Option<Removal> {
+pub(crate) fn complete(linear: &Linear, start: &[usize], most: usize) -> Option<Removal> {
     let mut set = linear.without(start);
     while !linear.explained(&set) {
         if set.out.len() >= most {

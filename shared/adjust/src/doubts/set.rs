@@ -50,8 +50,11 @@ pub(crate) fn smallest_set(
             if far == best.out || far.len() > best.out.len() + 2 {
                 continue;
             }
+            // As it lies there: searching on could lead back.
+            others.extend(as_it_lies(network, all, &at, &far));
             others.extend(from_here(network, all, at, far).filter(|found| found.out != best.out));
         }
+        others.retain(|found| found.out != best.out);
         others.sort_by(|a, b| {
             let rank = |found: &Found| (found.out.len(), found.out.clone());
             rank(a).cmp(&rank(b))
@@ -80,6 +83,23 @@ pub(crate) fn smallest_set(
         }
     }
     Some(best)
+}
+
+/// What is far off in an arrangement, less what fits again, if that explains everything there.
+fn as_it_lies(network: &Network, all: &Fit, at: &Configuration, far: &[usize]) -> Option<Found> {
+    let linear = linearised(network, all, at, far);
+    let first: Vec<usize> = far
+        .iter()
+        .filter_map(|i| linear.readings.binary_search(i).ok())
+        .collect();
+    let set = joint::complete(&linear, &first, far.len() + 1)?;
+    let out: Vec<usize> = set.out.iter().map(|&i| linear.readings[i]).collect();
+    let fit = without(network, &all.active, &out, at.clone());
+    explained(network, &fit).then(|| Found {
+        out,
+        fit,
+        rivals: Vec::new(),
+    })
 }
 
 /// A set of removals that explains everything else.

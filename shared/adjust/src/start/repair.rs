@@ -164,9 +164,11 @@ pub(crate) fn other_places(
         .filter_map(|place| {
             there.positions[p] = place;
             let rough = local_cost(network, of, &there);
-            let place =
-                (rough < limit + 2.0 * SLIP_COST).then(|| settled(network, &tapes, &placed, place))?;
-            there.positions[p] = place;
+            if rough >= limit + 2.0 * SLIP_COST {
+                return None;
+            }
+            settle_with_all(network, of, p, &mut there);
+            let place = there.positions[p];
             let cost = local_cost(network, of, &there);
             (cost <= limit).then_some((cost, place))
         })
@@ -181,6 +183,36 @@ pub(crate) fn other_places(
         }
     }
     found
+}
+
+/// A few robust Gauss–Newton steps of one point with all its readings, the others held.
+fn settle_with_all(network: &Network, of: &[usize], p: usize, at: &mut Configuration) {
+    for _ in 0..8 {
+        let mut normal = nalgebra::Matrix3::identity() * 1e-9;
+        let mut pull = Vec3::zeros();
+        for &index in of {
+            let o = &network.observations[index];
+            let there = predicted(o, at);
+            let u = misfit(o, there.value, at) / o.sd;
+            let weight = Loss::Robust(LOCAL).at(u).1;
+            for slot in (0..o.points().len()).filter(|&slot| o.points()[slot] == p) {
+                let row = there.by_point[slot] / o.sd;
+                normal += row * row.transpose() * weight;
+                pull += row * (u * weight);
+            }
+        }
+        let Some(inverse) = normal.try_inverse() else {
+            break;
+        };
+        let step = inverse * pull;
+        if step.norm().is_nan() || step.norm() > 300.0 {
+            break;
+        }
+        at.positions[p] -= step;
+        if step.norm() < 1e-3 {
+            break;
+        }
+    }
 }
 
 /// Moves points to better places as long as that lowers the robust cost of the whole.

@@ -14,8 +14,8 @@ use survey::{Quantity, Survey};
 const MOVES_MM: f64 = 30.0;
 /// No mark moves further, in such deviations.
 const FARTHEST: f64 = 5.0;
-/// Fewer readings are no move where some of them fit as they are.
-const LEAST: usize = 3;
+/// A move has three unknowns: fewer readings do not check it, and are no move where some of them fit as they are.
+const LEAST: usize = 4;
 /// Readings that fit as they are go with a move where it is so much likelier than single slips: 100 to 1.
 const CONVINCING: f64 = 4.6;
 /// A split is as likely as another within this logarithm.
