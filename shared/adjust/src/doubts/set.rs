@@ -40,6 +40,7 @@ pub(crate) fn smallest_set(
     far: Vec<usize>,
 ) -> Option<Found> {
     let mut best = from_here(network, all, at, far)?;
+    let mut seen: Vec<Explanation> = Vec::new();
     for _ in 0..TURNS {
         if best.out.len() > LARGEST_MOVED {
             break;
@@ -52,37 +53,60 @@ pub(crate) fn smallest_set(
             }
             // As it lies there: searching on could lead back.
             others.extend(as_it_lies(network, all, &at, &far));
-            others.extend(from_here(network, all, at, far).filter(|found| found.out != best.out));
+            others.extend(from_here(network, all, at, far));
         }
-        others.retain(|found| found.out != best.out);
+        seen.extend(others.iter().chain([&best]).map(Found::explanation));
         others.sort_by(|a, b| {
-            let rank = |found: &Found| (found.out.len(), found.out.clone());
-            rank(a).cmp(&rank(b))
+            a.out
+                .len()
+                .cmp(&b.out.len())
+                .then(a.fit.chi_square.total_cmp(&b.fit.chi_square))
         });
-        others.dedup_by(|a, b| a.out == b.out);
-        let better = others.iter().position(|found| {
-            found.out.len() < best.out.len()
-                || found.out.len() == best.out.len() && found.fit.chi_square < best.fit.chi_square - 1e-6
-        });
-        match better {
-            Some(place) => best = others.swap_remove(place),
-            None => {
-                for found in others {
-                    if found.out.len() == best.out.len()
-                        && found.fit.chi_square <= best.fit.chi_square + AS_GOOD
-                    {
-                        best.rivals.push(Explanation {
-                            out: found.out,
-                            at: found.fit.at,
-                            chi_square: found.fit.chi_square,
-                        });
-                    }
-                }
-                break;
-            }
+        match others.into_iter().next().filter(|found| found.better_than(&best)) {
+            Some(found) => best = found,
+            None => break,
+        }
+    }
+    if best.rivals.is_empty() {
+        best.rivals = rivals_of(network, all, &best);
+    }
+    for other in seen {
+        let as_good = other.out.len() == best.out.len() && other.chi_square <= best.fit.chi_square + AS_GOOD;
+        if as_good && other.out != best.out && !best.rivals.iter().any(|rival| rival.out == other.out) {
+            best.rivals.push(other);
         }
     }
     Some(best)
+}
+
+impl Found {
+    fn explanation(&self) -> Explanation {
+        Explanation {
+            out: self.out.clone(),
+            at: self.fit.at.clone(),
+            chi_square: self.fit.chi_square,
+        }
+    }
+
+    /// Fewer readings, then less chi-square.
+    fn better_than(&self, other: &Found) -> bool {
+        self.out.len() < other.out.len()
+            || self.out.len() == other.out.len() && self.fit.chi_square < other.fit.chi_square - 1e-6
+    }
+}
+
+/// The rivals of a set where it lies.
+fn rivals_of(network: &Network, all: &Fit, found: &Found) -> Vec<Explanation> {
+    let linear = linearised(network, all, &found.fit.at, &found.out);
+    let first: Vec<usize> = found
+        .out
+        .iter()
+        .filter_map(|i| linear.readings.binary_search(i).ok())
+        .collect();
+    joint::smallest(&linear, &first, false, found.out.len() + 1, AS_GOOD + LEEWAY)
+        .map_or_else(Vec::new, |smallest| {
+            rivals(network, all, &found.fit, &linear, &smallest.rivals)
+        })
 }
 
 /// What is far off in an arrangement, less what fits again, if that explains everything there.

@@ -7,6 +7,8 @@ use survey::Kind;
 
 /// Scale of the robust cost of one point's readings, in standard deviations.
 const LOCAL: f64 = 6.0;
+/// Places so near each other are one to begin from.
+const BESIDE_MM: f64 = 20.0;
 /// What one reading that is far off costs by it.
 const SLIP_COST: f64 = LOCAL * LOCAL;
 
@@ -159,20 +161,23 @@ pub(crate) fn other_places(
     let now = local_cost(network, of, at);
     let limit = now + 0.5 * SLIP_COST;
     let mut there = at.clone();
-    let mut ranked: Vec<(f64, Vec3)> = places(network, &tapes, &placed, 84)
-        .into_iter()
-        .filter_map(|place| {
-            there.positions[p] = place;
-            let rough = local_cost(network, of, &there);
-            if rough >= limit + 2.0 * SLIP_COST {
-                return None;
-            }
-            settle_with_all(network, of, p, &mut there);
-            let place = there.positions[p];
-            let cost = local_cost(network, of, &there);
-            (cost <= limit).then_some((cost, place))
-        })
-        .collect();
+    // Most triples lead to the place that it has.
+    let mut begun: Vec<Vec3> = vec![at.positions[p]];
+    let mut ranked: Vec<(f64, Vec3)> = Vec::new();
+    for place in places(network, &tapes, &placed, 84) {
+        if begun.iter().any(|other| (place - other).norm() < BESIDE_MM) {
+            continue;
+        }
+        begun.push(place);
+        there.positions[p] = place;
+        for scale in [10.0 * LOCAL, LOCAL] {
+            settle_with_all(network, of, p, &mut there, scale);
+        }
+        let cost = local_cost(network, of, &there);
+        if cost <= limit {
+            ranked.push((cost, there.positions[p]));
+        }
+    }
     ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut found: Vec<(f64, Vec3)> = Vec::new();
     for (cost, place) in ranked {
@@ -186,7 +191,7 @@ pub(crate) fn other_places(
 }
 
 /// A few robust Gauss–Newton steps of one point with all its readings, the others held.
-fn settle_with_all(network: &Network, of: &[usize], p: usize, at: &mut Configuration) {
+fn settle_with_all(network: &Network, of: &[usize], p: usize, at: &mut Configuration, scale: f64) {
     for _ in 0..8 {
         let mut normal = nalgebra::Matrix3::identity() * 1e-9;
         let mut pull = Vec3::zeros();
@@ -194,7 +199,7 @@ fn settle_with_all(network: &Network, of: &[usize], p: usize, at: &mut Configura
             let o = &network.observations[index];
             let there = predicted(o, at);
             let u = misfit(o, there.value, at) / o.sd;
-            let weight = Loss::Robust(LOCAL).at(u).1;
+            let weight = Loss::Robust(scale).at(u).1;
             for slot in (0..o.points().len()).filter(|&slot| o.points()[slot] == p) {
                 let row = there.by_point[slot] / o.sd;
                 normal += row * row.transpose() * weight;
