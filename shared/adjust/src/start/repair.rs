@@ -8,7 +8,7 @@ use survey::Kind;
 /// Scale of the robust cost of one point's readings, in standard deviations.
 const LOCAL: f64 = 6.0;
 /// Places so near each other are one to begin from.
-const BESIDE_MM: f64 = 20.0;
+const BESIDE_MM: f64 = 5.0;
 /// What one reading that is far off costs by it.
 const SLIP_COST: f64 = LOCAL * LOCAL;
 
@@ -170,9 +170,7 @@ pub(crate) fn other_places(
         }
         begun.push(place);
         there.positions[p] = place;
-        for scale in [10.0 * LOCAL, LOCAL] {
-            settle_with_all(network, of, p, &mut there, scale);
-        }
+        settle_with_all(network, of, p, &mut there);
         let cost = local_cost(network, of, &there);
         if cost <= limit {
             ranked.push((cost, there.positions[p]));
@@ -191,7 +189,7 @@ pub(crate) fn other_places(
 }
 
 /// A few robust Gauss–Newton steps of one point with all its readings, the others held.
-fn settle_with_all(network: &Network, of: &[usize], p: usize, at: &mut Configuration, scale: f64) {
+fn settle_with_all(network: &Network, of: &[usize], p: usize, at: &mut Configuration) {
     for _ in 0..8 {
         let mut normal = nalgebra::Matrix3::identity() * 1e-9;
         let mut pull = Vec3::zeros();
@@ -199,7 +197,7 @@ fn settle_with_all(network: &Network, of: &[usize], p: usize, at: &mut Configura
             let o = &network.observations[index];
             let there = predicted(o, at);
             let u = misfit(o, there.value, at) / o.sd;
-            let weight = Loss::Robust(scale).at(u).1;
+            let weight = Loss::Robust(LOCAL).at(u).1;
             for slot in (0..o.points().len()).filter(|&slot| o.points()[slot] == p) {
                 let row = there.by_point[slot] / o.sd;
                 normal += row * row.transpose() * weight;
