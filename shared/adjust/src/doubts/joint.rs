@@ -254,3 +254,6 @@ fn linked_subsets(links: &[Vec<bool>]) -> Vec<Vec<usize>> {
     }
     found
 }
+
+#[cfg(test)]
+mod tests;

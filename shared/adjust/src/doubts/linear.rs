@@ -299,3 +299,6 @@ impl Removal {
         }
     }
 }
+
+#[cfg(test)]
+pub(crate) mod tests;
