@@ -1,7 +1,8 @@
 //! Fixes of the size of a room: two roots close together, and two bad readings that nobody can name.
 
-use adjust::Outcome;
+use adjust::{Outcome, Verdict};
 use trials::net::Net;
+use trials::observe::distance;
 
 use super::{among, hold, keep, near, near_place, place, places, residual, sd, w};
 
@@ -129,6 +130,22 @@ fn norrdine_b_corrected() {
 /// answer 0.36 m off (derived). The honest answer is that nobody can tell.
 #[test]
 fn norrdine_b_two_bad_ones_of_six_cannot_be_told() {
-    let (net, _) = six_anchors(false);
-    assert_eq!(hold(&net.survey).outcome, Outcome::CannotTell);
+    let (net, new) = six_anchors(false);
+    let solved = hold(&net.survey);
+    assert_eq!(solved.outcome, Outcome::CannotTell);
+    assert_eq!(solved.summary.held_out, 0, "nothing is thrown out");
+    let [group] = &solved.unclear[..] else {
+        panic!("one question: {:?}", solved.unclear)
+    };
+    for bad in [3, 4] {
+        assert!(group.readings.contains(&bad), "{} is asked about", ANCHORS[bad].0);
+        assert_eq!(solved.readings[bad].verdict, Verdict::Unclear);
+    }
+    assert!(group.readings.len() <= 6);
+    assert!(!group.held_out);
+    let moved = group.moves.iter().find(|moved| moved.point == new).unwrap();
+    assert!(
+        distance(moved.places[0], moved.places[1]) > 300.0,
+        "the two places are far apart, as height is the weak direction: {moved:?}"
+    );
 }
