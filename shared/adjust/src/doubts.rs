@@ -11,6 +11,7 @@ mod causes;
 mod elsewhere;
 mod joint;
 mod linear;
+mod patch;
 mod robust;
 mod set;
 mod settle;
@@ -73,7 +74,13 @@ pub(crate) fn search(network: &Network, survey: &Survey, all: &Fit) -> Doubts {
     if explained(network, all) {
         return Doubts::none(all);
     }
-    let (at, far) = robust::solution(network, all, all.at.clone(), &[10.0, 4.0, 2.5]);
+    if all.readings() > patch::LARGE {
+        return match patch::search(network, survey, all) {
+            Some((found, causes)) => settle::settle(network, all, found, causes),
+            None => Doubts::unexplained(all),
+        };
+    }
+    let (at, far) = robust::solution(network, all, all.at.clone(), &robust::SCALES);
     let plain = if robust::hopeless(all, &far) {
         None
     } else {

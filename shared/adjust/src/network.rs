@@ -188,6 +188,41 @@ impl Network {
         with
     }
 
+    /// A part of the network: these observations, with every point that is not `free` fixed where it is.
+    pub(crate) fn part(&self, free: &[usize], observations: &[usize], at: &[Vec3]) -> Network {
+        let mut part = self.clone();
+        part.observations = observations
+            .iter()
+            .map(|&i| self.observations[i].clone())
+            .collect();
+        let mut unknowns = 0;
+        let mut next = || {
+            unknowns += 1;
+            unknowns - 1
+        };
+        let mut is_free = vec![false; self.point_count()];
+        free.iter().for_each(|&p| is_free[p] = true);
+        for (p, free) in is_free.into_iter().enumerate() {
+            if !free {
+                part.fixed[p] = [true; 3];
+                part.rough[p] = [0, 1, 2].map(|k| Some(at[p][k]));
+            }
+            part.point_column[p] = part.fixed[p].map(|exact| (!exact).then(&mut next));
+        }
+        part.stand_column = self
+            .stand_column
+            .iter()
+            .map(|_| {
+                let first = next();
+                next();
+                first
+            })
+            .collect();
+        part.offset_column = self.offset_column.iter().map(|_| next()).collect();
+        part.unknowns = unknowns;
+        part
+    }
+
     pub(crate) fn point_count(&self) -> usize {
         self.survey_point.len()
     }

@@ -142,7 +142,7 @@ pub(crate) fn explained(network: &Network, fit: &Fit) -> bool {
 }
 
 /// Readings in use beyond the critical value.
-fn far_off<'a>(network: &'a Network, fit: &'a Fit) -> impl Iterator<Item = usize> + 'a {
+pub(crate) fn far_off<'a>(network: &'a Network, fit: &'a Fit) -> impl Iterator<Item = usize> + 'a {
     let z = fit.critical_w();
     (0..network.observations.len()).filter(move |&i| {
         fit.active[i] && !network.observations[i].kept && fit.rows[i].w.is_some_and(|w| w.abs() > z)

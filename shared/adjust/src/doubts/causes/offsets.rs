@@ -147,7 +147,7 @@ fn solved(
             rivals: Vec::new(),
         }
     } else {
-        let (at, far) = robust::solution(&with, &everything, everything.at.clone(), &[10.0, 4.0, 2.5]);
+        let (at, far) = robust::solution(&with, &everything, everything.at.clone(), &robust::SCALES);
         if robust::hopeless(&everything, &far) {
             return None;
         }
