@@ -8,11 +8,17 @@
 use crate::fit::Fit;
 use crate::network::{Configuration, Network};
 use crate::observe::Vec3;
-use crate::solve::{EXACT_FROM_AFAR, Loss, minimise, misfit, predicted};
+use crate::solve::{EXACT_FROM_AFAR, Loss, NEAR, minimise, misfit, predicted};
+use crate::start::system_for;
 use nalgebra::{Matrix3, Vector3};
 
 /// A difference in chi-square that one good survey in a thousand exceeds: less does not choose.
 pub(crate) const AS_GOOD: f64 = 10.8;
+
+/// Surveys with more points are tried in a part first.
+const LARGE: usize = 300;
+/// What the points that stand still in a part may make worse.
+const LEEWAY: f64 = 100.0;
 
 /// Another arrangement that fits.
 #[derive(Debug, Clone)]
@@ -102,6 +108,9 @@ fn try_place(network: &Network, fit: &Fit, of: &[usize], p: usize, place: Vec3) 
     if alone > now + 400.0 || (at.positions[p] - fit.at.positions[p]).norm() < 1e-2 {
         return None;
     }
+    if network.point_count() > LARGE && !fits_in_part(network, fit, p, &at) {
+        return None;
+    }
     let solved = minimise(
         network,
         &fit.system,
@@ -125,6 +134,25 @@ fn try_place(network: &Network, fit: &Fit, of: &[usize], p: usize, place: Vec3) 
         chi_square: solved.cost,
         moved,
     })
+}
+
+/// Whether the points around `p` come near to what they fit now when all others stand still: where not even that is
+/// so, a large survey need not be solved in full.
+fn fits_in_part(network: &Network, fit: &Fit, p: usize, at: &Configuration) -> bool {
+    let of = readings_of(network, &fit.active);
+    let free = network.around(&of, &network.around(&of, &[p]));
+    let mut observations: Vec<usize> = free.iter().flat_map(|&q| of[q].iter().copied()).collect();
+    observations.sort_unstable();
+    observations.dedup();
+    let now: f64 = observations
+        .iter()
+        .map(|&index| (fit.rows[index].misfit / network.observations[index].sd).powi(2))
+        .sum();
+    let part = network.part(&free, &observations, &at.positions);
+    let active = vec![true; observations.len()];
+    let system = system_for(&part, &active, &at.positions);
+    let solved = minimise(&part, &system, &active, at.clone(), Loss::Square, NEAR);
+    solved.cost <= now + AS_GOOD + LEEWAY
 }
 
 /// Whether an arrangement is the mirror image of the whole and nothing else: that is a question of the hand.

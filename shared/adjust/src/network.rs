@@ -188,6 +188,19 @@ impl Network {
         with
     }
 
+    /// These points and all that a reading ties to them; `of` has the readings at each point.
+    pub(crate) fn around(&self, of: &[Vec<usize>], points: &[usize]) -> Vec<usize> {
+        let mut around: Vec<usize> = points
+            .iter()
+            .flat_map(|&p| of[p].iter().flat_map(|&index| self.observations[index].points()))
+            .chain(points)
+            .copied()
+            .collect();
+        around.sort_unstable();
+        around.dedup();
+        around
+    }
+
     /// A part of the network: these observations, with every point that is not `free` fixed where it is.
     pub(crate) fn part(&self, free: &[usize], observations: &[usize], at: &[Vec3]) -> Network {
         let mut part = self.clone();

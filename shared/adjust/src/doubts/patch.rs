@@ -58,13 +58,12 @@ fn merged(readings: impl Iterator<Item = usize>) -> Vec<usize> {
 
 /// Points of these readings and their neighbours.
 fn near(network: &Network, of: &[Vec<usize>], readings: &[usize]) -> Vec<usize> {
-    let points = |index: usize| network.observations[index].points().iter().copied();
-    let own = merged(readings.iter().flat_map(|&index| points(index)));
-    merged(
-        own.iter()
-            .flat_map(|&p| of[p].iter().flat_map(|&index| points(index)))
-            .chain(own.iter().copied()),
-    )
+    let own = merged(
+        readings
+            .iter()
+            .flat_map(|&index| network.observations[index].points().iter().copied()),
+    );
+    network.around(of, &own)
 }
 
 /// Readings that may have to do with each other, apart from those that have not: their neighbourhoods overlap.
