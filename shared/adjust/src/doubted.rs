@@ -22,8 +22,35 @@ impl Told<'_> {
                 } else {
                     self.moves(group)
                 },
+                cause: None,
             })
+            .chain(self.kept_causes().map(|(place, cause)| Unclear {
+                readings: self.of_survey(&cause.readings),
+                held_out: false,
+                moves: Vec::new(),
+                cause: Some(place),
+            }))
             .collect()
+    }
+
+    /// The place in [`unclear`](Told::unclear) of the group that a reading is part of.
+    pub(crate) fn group_of(&self, index: usize) -> Option<usize> {
+        let groups = &self.doubts.groups;
+        let among = groups.iter().position(|group| group.readings.contains(&index));
+        let kept = || {
+            self.kept_causes()
+                .position(|(_, cause)| cause.readings.binary_search(&index).is_ok())
+        };
+        among.or_else(|| kept().map(|place| groups.len() + place))
+    }
+
+    /// Causes whose readings stay in, with their amount as an unknown.
+    fn kept_causes(&self) -> impl Iterator<Item = (usize, &Cause)> {
+        self.doubts
+            .causes
+            .iter()
+            .enumerate()
+            .filter(|(_, cause)| !cause.held_out)
     }
 
     /// The causes that several readings share.

@@ -272,16 +272,12 @@ impl Told<'_> {
                 None => row.w,
             };
             let known = row.variance.is_some();
-            let group = self
-                .doubts
-                .groups
-                .iter()
-                .position(|group| group.readings.contains(&index));
+            let group = self.group_of(index);
             let verdict = if o.set_aside {
                 Verdict::SetAside
             } else if group.is_some() {
                 Verdict::Unclear
-            } else if self.doubts.suspects.contains(&index) || self.cause_of(index).is_some() {
+            } else if self.doubts.suspects.contains(&index) {
                 Verdict::Suspect
             } else if row.w.is_some_and(|w| w.abs() > LOOK_AGAIN) {
                 Verdict::LookAgain

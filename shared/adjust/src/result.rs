@@ -306,6 +306,9 @@ pub struct Unclear {
     pub held_out: bool,
     /// The points that lie elsewhere by more than three standard deviations in another explanation.
     pub moves: Vec<Moved>,
+    /// Where a shared cause explains them, its place among [`Adjustment::causes`](crate::Adjustment::causes): they are
+    /// unclear only because they must stay in.
+    pub cause: Option<usize>,
 }
 
 /// A point that lies in different places by different explanations.

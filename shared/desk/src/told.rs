@@ -3,6 +3,7 @@
 //! Each place that says ± means 95 %. Nothing is called clean, safe, ready or approved.
 
 mod beside;
+mod causes;
 mod compared;
 mod doubts;
 mod instruments;
@@ -20,6 +21,7 @@ use survey::{Frame, LengthUnit, State};
 
 use crate::AdjustAnswer;
 use crate::adjust::counted;
+pub(crate) use doubts::unclear_problems;
 pub use order::{OrderGroup, OrderLine, OrderTold};
 use words::Words;
 
@@ -96,6 +98,7 @@ impl Told {
     pub fn of(answer: &AdjustAnswer) -> Told {
         let words = Words { answer };
         let sections = [
+            causes::causes(&words),
             doubts::suspects(&words),
             doubts::unclear(&words),
             doubts::loose(&words),
@@ -166,7 +169,7 @@ fn headline(answer: &AdjustAnswer) -> Headline {
     };
     let held_out = adjustment.summary.held_out;
     let open = of_verdict(Verdict::LookAgain)
-        + doubts::groups(adjustment).len()
+        + adjustment.unclear.len()
         + unchecked_count(answer)
         + adjustment.loose.len()
         + adjustment.two_valued.len()

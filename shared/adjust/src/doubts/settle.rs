@@ -116,15 +116,22 @@ pub(crate) fn settle_shared(network: &Network, survey: &Survey, all: &Fit, share
     let mut at = found.fit.at.clone();
     at.offsets.truncate(network.offset_column.len());
     let base = without(network, &all.active, &found.out, at);
-    if let Some(fit) = hold_out(network, &base, &cause.readings) {
+    let held = hold_out(network, &base, &cause.readings).map(|fit| {
         let mut out = found.out.clone();
         out.extend(&cause.readings);
         out.sort_unstable();
-        let held = Found {
+        Found {
             out,
             fit,
             rivals: Vec::new(),
-        };
+        }
+    });
+    let held = held.filter(|held| {
+        bound(network, all, held)
+            .iter()
+            .all(|i| !cause.readings.contains(i))
+    });
+    if let Some(held) = held {
         let (held, mut causes) = causes_in(network, survey, all, held);
         causes.retain(|other| other.readings.iter().all(|i| !cause.readings.contains(i)));
         causes.push(cause);

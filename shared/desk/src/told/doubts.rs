@@ -1,12 +1,11 @@
 //! What stands between the crew and an order for tube, each with what would settle it.
 
-use std::collections::BTreeMap;
-
-use adjust::{Adjustment, Verdict};
+use adjust::{Moved, Verdict};
 use survey::Kind;
 
 use super::words::{Words, capital, direction, number};
 use super::{Item, Section, is_unchecked, is_used, slips};
+use crate::AdjustAnswer;
 
 /// Readings that are off, with the likely slip.
 pub(super) fn suspects(words: &Words<'_>) -> Section {
@@ -20,6 +19,7 @@ pub(super) fn suspects(words: &Words<'_>) -> Section {
         intro: Some("Read these again. Until then they count for nothing in the points.".to_owned())
             .filter(|_| held_out),
         items: with_verdict(words, Verdict::Suspect)
+            .filter(|&reading| !super::causes::explains(words, reading))
             .map(|reading| accused(words, reading))
             .collect(),
     }
@@ -41,19 +41,25 @@ pub(super) fn look_again(words: &Words<'_>) -> Section {
     }
 }
 
-/// Groups of readings of which one is off.
+/// Groups of readings of which some are off.
 pub(super) fn unclear(words: &Words<'_>) -> Section {
-    let items = groups(&words.answer.adjustment).into_values().map(|readings| {
-        let both = if readings.len() == 2 {
+    let groups = words
+        .answer
+        .adjustment
+        .unclear
+        .iter()
+        .filter(|group| group.cause.is_none());
+    let items = groups.map(|group| {
+        let both = if group.readings.len() == 2 {
             "both"
         } else {
             "all of them"
         };
-        let head = match readings.len() {
+        let head = match group.readings.len() {
             1 => "Something is off here, and nothing else checks it. Read it again.".to_owned(),
             count => format!("Cannot tell which of these {count} is off. Read {both} again."),
         };
-        let said = readings.iter().map(|&reading| {
+        let each = group.readings.iter().map(|&reading| {
             let one = &words.answer.survey.readings[reading];
             let line = words.line(one);
             let off = off_by(words, reading);
@@ -67,6 +73,14 @@ pub(super) fn unclear(words: &Words<'_>) -> Section {
                 .map_or_else(String::new, |likely| format!(" {likely}"));
             format!("{line}. If it is this one: {}{likely}", lower_first(&off))
         });
+        let kept = if group.held_out {
+            "Until then they count for nothing in the points."
+        } else {
+            "Until then they are in the points: without them a point could move."
+        };
+        let said = each
+            .chain([kept.to_owned()])
+            .chain(group.moves.iter().map(|moved| either(words, moved)));
         Item {
             doubt: true,
             head,
@@ -78,6 +92,42 @@ pub(super) fn unclear(words: &Words<'_>) -> Section {
         intro: None,
         items: items.collect(),
     }
+}
+
+/// Where a point is by one explanation and by another.
+fn either(words: &Words<'_>, moved: &Moved) -> String {
+    let [one, other] = moved.places.map(|place| words.place(place));
+    format!("{} is at {one} or at {other}.", words.label(moved.point))
+}
+
+/// What groups that are kept in do to the points, for those who read the problems only.
+pub(crate) fn unclear_problems(answer: &AdjustAnswer) -> Vec<String> {
+    let words = Words { answer };
+    let kept = answer
+        .adjustment
+        .unclear
+        .iter()
+        .enumerate()
+        .filter(|(_, group)| !group.held_out);
+    kept.map(|(number, group)| {
+        let ids: Vec<&str> =
+            group.readings.iter().map(|&reading| answer.survey.readings[reading].id.as_str()).collect();
+        if group.cause.is_some() {
+            return format!(
+                "the readings of group {} share one amount, which is an unknown: without them points could move, so \
+                 they are still in the coordinates ({})",
+                number + 1,
+                ids.join(", ")
+            );
+        }
+        let places: String = group.moves.iter().map(|moved| format!(" {}", either(&words, moved))).collect();
+        format!(
+            "cannot tell which of group {} is off ({}): all of them are still in the coordinates; read them again.{places}",
+            number + 1,
+            ids.join(", ")
+        )
+    })
+    .collect()
 }
 
 /// Points that can move.
@@ -200,18 +250,6 @@ pub(super) fn unchecked(words: &Words<'_>) -> Section {
         intro: None,
         items: items.collect(),
     }
-}
-
-/// The readings of each unclear group; one without a number is a group of its own.
-pub(super) fn groups(adjustment: &Adjustment) -> BTreeMap<(usize, usize), Vec<usize>> {
-    let mut groups: BTreeMap<(usize, usize), Vec<usize>> = BTreeMap::new();
-    for (index, reading) in adjustment.readings.iter().enumerate() {
-        if reading.verdict == Verdict::Unclear {
-            let key = reading.group.map_or((usize::MAX, index), |group| (group, 0));
-            groups.entry(key).or_default().push(index);
-        }
-    }
-    groups
 }
 
 fn with_verdict<'a>(words: &'a Words<'_>, verdict: Verdict) -> impl Iterator<Item = usize> + 'a {

@@ -8,6 +8,7 @@ use super::{
     ProblemWire, ReadingWire, SummaryWire, SymmetryWire, TwoValuedWire,
 };
 use crate::AdjustAnswer;
+use crate::told::unclear_problems;
 
 impl AdjustmentWire {
     /// The wire twin of an answer.
@@ -84,12 +85,17 @@ impl AdjustmentWire {
             problems: problems
                 .iter()
                 .map(of_sheet)
-                .chain(adjustment.problems.iter().map(|reason| ProblemWire {
-                    file: None,
-                    row: None,
-                    column: None,
-                    reason: reason.clone(),
-                }))
+                .chain(
+                    unclear_problems(answer)
+                        .into_iter()
+                        .chain(adjustment.problems.iter().cloned())
+                        .map(|reason| ProblemWire {
+                            file: None,
+                            row: None,
+                            column: None,
+                            reason,
+                        }),
+                )
                 .collect(),
         }
     }

@@ -73,7 +73,11 @@ pub(crate) fn shared(
     }
     let held_out = plain.map_or(&[][..], |(found, _)| &found.out);
     let mut tried = ranked(network, survey, all, at, &big, held_out);
-    tried.retain(|candidate| open >= WORTH_IT || candidate.named);
+    let fails = plain.is_none_or(|(found, _)| {
+        let dof = found.fit.degrees_of_freedom(network) as f64;
+        found.fit.chi_square > crate::quantiles::chi_square_quantile(0.995, dof)
+    });
+    tried.retain(|candidate| open >= WORTH_IT || held_out.len() >= WORTH_IT || fails || candidate.named);
     tried.retain(|candidate| candidate.gain > LEAST_GAIN);
     tried.sort_by(|a, b| {
         b.gain
@@ -119,7 +123,7 @@ pub(crate) fn shared(
     if let (Some(shared), Some(plain)) = (&mut best, plain_density) {
         shared.cause.odds = odds(shared.log_density, plain);
     }
-    best
+    best.filter(|shared| shared.cause.odds > 0.5)
 }
 
 /// The survey with one offset for a group, searched for single slips besides.

@@ -9,7 +9,7 @@ pub(super) const MOST_MM: f64 = 60.0;
 /// The same for angles.
 pub(super) const MOST_RAD: f64 = 0.1;
 /// Marks that are mistaken are met within this, as a standard deviation, mm.
-const MARK_MM: f64 = 0.25;
+const MARK_MM: f64 = 0.05;
 /// Two amounts are one within so many deviations.
 const ALIKE: f64 = 4.0;
 

@@ -111,7 +111,7 @@ fn named(network: &Network, survey: &Survey, all: &Fit) -> Vec<Vec<usize>> {
     let mut groups: BTreeMap<(u8, String, String, bool), Vec<usize>> = BTreeMap::new();
     for (index, o) in network.observations.iter().enumerate() {
         let angle = o.kind.quantity() == Quantity::Angle;
-        if !all.active[index] || !(angle || takes_offset(o.kind)) {
+        if !all.active[index] || o.kept || !(angle || takes_offset(o.kind)) {
             continue;
         }
         let reading = &survey.readings[o.reading];
@@ -178,7 +178,7 @@ fn gain(network: &Network, all: &Fit, group: &[usize]) -> f64 {
 /// Lengths in the order of the sheet, with what they are off by here.
 fn in_order(network: &Network, active: &[bool], at: &Configuration) -> Vec<(usize, f64)> {
     let mut order: Vec<usize> = (0..network.observations.len())
-        .filter(|&i| active[i] && takes_offset(network.observations[i].kind))
+        .filter(|&i| active[i] && !network.observations[i].kept && takes_offset(network.observations[i].kind))
         .collect();
     order.sort_by_key(|&i| network.observations[i].reading);
     order
