@@ -25,7 +25,7 @@ pub(crate) struct Fit {
     pub(crate) active: Vec<bool>,
     pub(crate) at: Configuration,
     pub(crate) system: System,
-    factor: Factor,
+    pub(crate) factor: Factor,
     inverse: SelectedInverse,
     pub(crate) chi_square: f64,
     pub(crate) converged: bool,

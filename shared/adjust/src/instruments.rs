@@ -1,18 +1,24 @@
 //! Honest instruments: how tapes, finders and people really read, and the zero offsets of tapes.
 //!
-//! A group's variance ratio is Σ (v/σ)² over Σ r, its readings' squared residuals against the share of them that is
-//! checked: the simple estimate of a variance component (W. Förstner 1979; K. R. Koch, *Parameter estimation and
-//! hypothesis testing in linear models*, 1999, 3.6). It is 1 where the stated deviations are right, and for an honest
-//! group nearly chi-square over its Σ r. Readings that are held out are not in it: the ratio is of those that are
-//! used. One solution gives a group that is much worse than was said too small a ratio, and those that check it too
-//! large a one: what it behaves like is then put into its sheet, and the survey solved again.
+//! The variance ratio of a group is found over stated variance, 1 where the stated deviations are right. It is a
+//! variance component (see [`mod@components`]): what the group scatters by itself, with the others weighted by how they
+//! were found to read, once over the instruments and once over the people. Readings without one are a group of their
+//! own there, which is not told. Only the report is weighted anew; the coordinates stay as the stated deviations have
+//! them. Readings that are held out are not in it: the ratio is of those that are used.
+//!
+//! For an honest group the ratio is nearly chi-square over its degrees of freedom, and these are fewer than the sum of
+//! its redundancies by what it shares with the others. Where nothing is shared, with one instrument or one person for
+//! all, it is Σ (v/σ)² over Σ r.
 //!
 //! A zero offset can be told from the size of the shell because it does not grow with the length. Where the readings
 //! cannot carry it, it is an unknown that the factor pins, and it is not told.
 
+mod components;
+
 use crate::quantiles::chi_square_quantile;
 use crate::report::Told;
 use crate::result::Tested;
+use components::{Component, components};
 
 /// How an instrument behaves in this survey.
 #[derive(Debug, Clone, PartialEq)]
@@ -58,27 +64,29 @@ pub struct PersonBehaviour {
 struct Group {
     readings: usize,
     redundancy: f64,
-    weighted: f64,
+    /// Sum of the stated variances.
     said: f64,
+    component: Option<Component>,
 }
 
 impl Group {
     fn ratio(&self) -> Option<f64> {
-        (self.redundancy > 0.5).then(|| self.weighted / self.redundancy)
+        self.component.map(|it| it.ratio)
     }
 
     fn band(&self) -> Option<[f64; 2]> {
-        self.ratio()
-            .map(|_| [0.025, 0.975].map(|p| chi_square_quantile(p, self.redundancy) / self.redundancy))
+        self.component
+            .map(|it| [0.025, 0.975].map(|p| chi_square_quantile(p, it.freedom) / it.freedom))
     }
 }
 
 impl Told<'_> {
     /// The instruments with readings in use, in the order of the survey.
     pub(crate) fn instruments(&self) -> Vec<InstrumentBehaviour> {
-        (0..self.survey.instruments.len())
-            .filter_map(|instrument| {
-                let group = self.group(|reading| reading.instrument == Some(instrument));
+        self.groups(self.survey.instruments.len(), |reading| reading.instrument)
+            .into_iter()
+            .enumerate()
+            .filter_map(|(instrument, group)| {
                 if group.readings == 0 {
                     return None;
                 }
@@ -102,45 +110,64 @@ impl Told<'_> {
         let mut names: Vec<&str> = self.survey.readings.iter().map(|r| r.by.trim()).collect();
         names.sort_unstable();
         names.dedup();
-        names
-            .into_iter()
-            .filter(|name| !name.is_empty())
-            .map(|name| {
-                let group = self.group(|reading| reading.by.trim() == name);
-                let held_out = self
-                    .network
-                    .observations
-                    .iter()
-                    .zip(&self.fit.active)
-                    .filter(|(o, active)| {
-                        !**active && !o.set_aside && self.survey.readings[o.reading].by.trim() == name
-                    })
-                    .count();
-                PersonBehaviour {
-                    name: name.to_owned(),
-                    readings: group.readings,
-                    held_out,
-                    redundancy: group.redundancy,
-                    variance_ratio: group.ratio(),
-                    band_95: group.band(),
-                }
-            })
-            .collect()
+        names.retain(|name| !name.is_empty());
+        self.groups(names.len(), |reading| {
+            names.binary_search(&reading.by.trim()).ok()
+        })
+        .into_iter()
+        .zip(&names)
+        .map(|(group, &name)| {
+            let held_out = self
+                .network
+                .observations
+                .iter()
+                .zip(&self.fit.active)
+                .filter(|(o, active)| {
+                    !**active && !o.set_aside && self.survey.readings[o.reading].by.trim() == name
+                })
+                .count();
+            PersonBehaviour {
+                name: name.to_owned(),
+                readings: group.readings,
+                held_out,
+                redundancy: group.redundancy,
+                variance_ratio: group.ratio(),
+                band_95: group.band(),
+            }
+        })
+        .collect()
     }
 
-    fn group(&self, of: impl Fn(&survey::Reading) -> bool) -> Group {
-        let mut group = Group::default();
+    /// The readings in use by group.
+    fn groups(&self, count: usize, of: impl Fn(&survey::Reading) -> Option<usize>) -> Vec<Group> {
+        let mut groups = vec![Group::default(); count];
+        if count == 0 {
+            return groups;
+        }
+        let group: Vec<Option<usize>> = self
+            .network
+            .observations
+            .iter()
+            .map(|o| of(&self.survey.readings[o.reading]))
+            .collect();
         for (index, o) in self.network.observations.iter().enumerate() {
-            if !self.fit.active[index] || !of(&self.survey.readings[o.reading]) {
+            let Some(group) = group[index]
+                .filter(|_| self.fit.active[index])
+                .map(|k| &mut groups[k])
+            else {
                 continue;
-            }
-            let row = &self.fit.rows[index];
+            };
             group.readings += 1;
-            group.redundancy += row.redundancy.unwrap_or(0.0);
-            group.weighted += (row.misfit / o.sd).powi(2);
+            group.redundancy += self.fit.rows[index].redundancy.unwrap_or(0.0);
             group.said += o.sd * o.sd;
         }
-        group
+        for (group, component) in groups
+            .iter_mut()
+            .zip(components(self.network, self.fit, &group, count))
+        {
+            group.component = component;
+        }
+        groups
     }
 
     fn offset(&self, instrument: usize) -> Option<Tested> {

@@ -69,8 +69,9 @@
 //! **Is the shell straight?** (`symmetry`). Mirror pairs against their own best mid-plane, with the covariance of
 //! everything that is told; no frame changes it.
 //!
-//! **Honest instruments** (`instruments`). Found against stated variance by instrument and by person; zero offsets as
-//! unknowns where that is asked for.
+//! **Honest instruments** (`instruments`). Variance components by instrument and by person, by least squares (P. J. G.
+//! Teunissen, A. R. Amiri-Simkooei 2008), so that a careless one does not make the others look careless; zero offsets
+//! as unknowns where that is asked for. The coordinates stay as the stated deviations have them.
 //!
 //! **Two epochs** (`epochs`). The congruence test of deformation analysis, one point at a time taken out.
 

@@ -6,9 +6,9 @@
 //! is 0), so that the factor of a deficient matrix stays usable and the free unknowns are known by name.
 //! The selected inverse is the recursion of Takahashi, Fagan and Chin (1973).
 
-use faer::dyn_stack::{MemBuffer, MemStack};
-use faer::sparse::SymbolicSparseColMatRef;
-use faer::sparse::linalg::amd;
+mod elimination;
+
+use elimination::{elimination, ordering};
 
 /// Where it matters what is determined, a pivot below this share of its diagonal is rounding: the unknown's deviation would be beyond 10⁵ times that
 /// of one reading.
@@ -81,6 +81,12 @@ impl Pattern {
     /// Number of unknowns.
     pub(crate) fn unknowns(&self) -> usize {
         self.unknowns
+    }
+
+    /// Multiplications of a factor, more or less.
+    pub(crate) fn work(&self) -> usize {
+        let lengths = self.factor_start.windows(2).map(|column| column[1] - column[0]);
+        lengths.map(|length| length * (length + 1) / 2).sum()
     }
 
     /// An empty matrix of this structure.
@@ -250,16 +256,28 @@ impl Pattern {
                 let k = factor.row[a];
                 let l = factor.value[a];
                 sums[a - start] += l * diagonal[k];
-                // The rows of column j beyond k are a subset of the rows of column k.
-                let mut at = self.factor_start[k];
-                for b in a + 1..end {
-                    while factor.row[at] < factor.row[b] {
-                        at += 1;
+                // The rows of column j beyond k are a subset of the rows of column k, and mostly all of them.
+                let rows = self.factor_start[k]..self.factor_start[k + 1];
+                let beyond = a + 1 - start;
+                let mut own = 0.0;
+                if rows.len() == end - a - 1 {
+                    let column = &factor.value[a + 1..end];
+                    for ((z, value), sum) in off[rows].iter().zip(column).zip(&mut sums[beyond..]) {
+                        *sum += l * z;
+                        own += value * z;
                     }
-                    let z = off[at];
-                    sums[b - start] += l * z;
-                    sums[a - start] += factor.value[b] * z;
+                } else {
+                    let mut at = rows.start;
+                    for b in a + 1..end {
+                        while factor.row[at] < factor.row[b] {
+                            at += 1;
+                        }
+                        let z = off[at];
+                        sums[b - start] += l * z;
+                        own += factor.value[b] * z;
+                    }
                 }
+                sums[a - start] += own;
             }
             let mut own = factor.inverse_pivot[j];
             for at in start..end {
@@ -270,6 +288,33 @@ impl Pattern {
             diagonal[j] = own;
         }
         SelectedInverse { off, diagonal }
+    }
+
+    /// Where each entry of a matrix of this structure stands in a selected inverse, for [`Pattern::trace`].
+    pub(crate) fn places_in_inverse(&self, factor: &Factor) -> Vec<usize> {
+        let mut places = Vec::with_capacity(self.row_index.len());
+        for high in 0..self.unknowns {
+            for &low in &self.row_index[self.column_start[high]..self.column_start[high + 1]] {
+                let start = self.factor_start[low];
+                let below = &factor.row[start..self.factor_start[low + 1]];
+                // The factor has every entry of the matrix; those of the diagonal are not looked up.
+                places.push(start + below.partition_point(|&row| row < high));
+            }
+        }
+        places
+    }
+
+    /// The trace of a matrix of this structure times the inverse.
+    pub(crate) fn trace(&self, matrix: &[f64], inverse: &SelectedInverse, places: &[usize]) -> f64 {
+        let mut sum = 0.0;
+        for high in 0..self.unknowns {
+            let diagonal = self.column_start[high + 1] - 1;
+            sum += matrix[diagonal] * inverse.diagonal[high];
+            for at in self.column_start[high]..diagonal {
+                sum += 2.0 * matrix[at] * inverse.off[places[at]];
+            }
+        }
+        sum
     }
 
     /// One entry of the inverse; 0 outside the pattern.
@@ -322,73 +367,6 @@ pub(crate) struct SelectedInverse {
 
 fn ordered(a: usize, b: usize) -> (usize, usize) {
     if a < b { (a, b) } else { (b, a) }
-}
-
-/// The place of every unknown in the elimination order.
-fn ordering(unknowns: usize, rows: &[Vec<usize>]) -> Vec<usize> {
-    let mut neighbours: Vec<Vec<usize>> = vec![Vec::new(); unknowns];
-    for row in rows {
-        for (n, &a) in row.iter().enumerate() {
-            for &b in &row[..n] {
-                neighbours[a].push(b);
-                neighbours[b].push(a);
-            }
-        }
-    }
-    let mut start = vec![0];
-    let mut index = Vec::new();
-    for list in &mut neighbours {
-        list.sort_unstable();
-        list.dedup();
-        index.extend_from_slice(list);
-        start.push(index.len());
-    }
-    let mut permutation = vec![0usize; unknowns];
-    let mut position: Vec<usize> = (0..unknowns).collect();
-    if unknowns > 0 {
-        let graph = SymbolicSparseColMatRef::new_checked(unknowns, unknowns, &start, None, &index);
-        let mut memory = MemBuffer::new(amd::order_scratch::<usize>(unknowns, index.len()));
-        let stack = MemStack::new(&mut memory);
-        // The only failure is an index overflow; the natural order is then as good as any.
-        if amd::order(
-            &mut permutation,
-            &mut position,
-            graph,
-            amd::Control::default(),
-            stack,
-        )
-        .is_err()
-        {
-            position = (0..unknowns).collect();
-        }
-    }
-    position
-}
-
-/// Elimination tree and column starts of the factor.
-fn elimination(n: usize, column_start: &[usize], row_index: &[usize]) -> (Vec<usize>, Vec<usize>) {
-    let mut parent = vec![NONE; n];
-    let mut mark = vec![NONE; n];
-    let mut count = vec![0usize; n];
-    for k in 0..n {
-        mark[k] = k;
-        for &row in &row_index[column_start[k]..column_start[k + 1]] {
-            let mut i = row;
-            while mark[i] != k {
-                if parent[i] == NONE {
-                    parent[i] = k;
-                }
-                count[i] += 1;
-                mark[i] = k;
-                i = parent[i];
-            }
-        }
-    }
-    let mut factor_start = vec![0];
-    for k in 0..n {
-        factor_start.push(factor_start[k] + count[k]);
-    }
-    (parent, factor_start)
 }
 
 #[cfg(test)]
