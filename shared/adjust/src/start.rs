@@ -20,6 +20,8 @@ use survey::Kind;
 
 /// Beginnings tried before the best so far is taken as it is.
 const ATTEMPTS: usize = 10;
+/// The same where rough positions lead near enough but for an offset that many readings may share.
+const ATTEMPTS_NEAR: usize = 2;
 /// Regrowths tried from each beginning.
 const GROWTHS: usize = 8;
 
@@ -97,6 +99,7 @@ pub(crate) struct Found {
 /// Finds a start and refines it robustly. Every start worth comparing is tried; the lowest robust cost wins.
 pub(crate) fn find(network: &Network, active: &[bool]) -> Found {
     let mut best: Option<Solved> = None;
+    let mut attempts = ATTEMPTS;
     let mut consider = |solved: Solved| {
         if best.as_ref().is_none_or(|b| solved.cost < b.cost * (1.0 - 1e-9)) {
             best = Some(solved);
@@ -134,8 +137,10 @@ pub(crate) fn find(network: &Network, active: &[bool]) -> Found {
         if whole && !done {
             let looked = look_behind(network, active, refined);
             // A sheet that is off by an inch upsets many readings, a wrong arrangement some by far more.
-            let near = disagreement(network, active, &looked.at).far_share <= FEW;
-            done = consider(looked) || near;
+            if disagreement(network, active, &looked.at).far_share <= FEW {
+                attempts = ATTEMPTS_NEAR;
+            }
+            done = consider(looked);
         }
         if done {
             return Found {
@@ -144,7 +149,7 @@ pub(crate) fn find(network: &Network, active: &[bool]) -> Found {
             };
         }
     }
-    for attempt in 0..ATTEMPTS {
+    for attempt in 0..attempts {
         let positions = relaxed::positions(network, active, attempt);
         let positions = bench::align(network, active, positions);
         let mut solved = refine(network, active, positions, &[100.0, 30.0, 8.0]);

@@ -77,7 +77,14 @@ pub(crate) fn settle(network: &Network, all: &Fit, mut found: Found, causes: Vec
         if groups.is_empty() {
             found.fit
         } else {
-            Fit::new(network, &active, found.fit.at)
+            // With the groups back in, the points may lie where everything in has them.
+            let fits = [found.fit.at, all.at.clone()].map(|at| Fit::new(network, &active, at));
+            let [here, there] = fits;
+            if there.chi_square < here.chi_square {
+                there
+            } else {
+                here
+            }
         }
     };
     let mut unsettled = false;

@@ -16,6 +16,8 @@ const MOVES_MM: f64 = 30.0;
 const FARTHEST: f64 = 5.0;
 /// A move has three unknowns: fewer readings do not check it, and are no move where some of them fit as they are.
 const LEAST: usize = 4;
+/// Below this a reading fits, in deviations.
+const FITS: f64 = 2.0;
 /// Readings that fit as they are go with a move where it is so much likelier than single slips: 100 to 1.
 const CONVINCING: f64 = 4.6;
 /// A split is as likely as another within this logarithm.
@@ -99,6 +101,7 @@ fn move_of(
         } else {
             0..first
         };
+        let border = order[if side.start > 0 { side.start } else { side.end - 1 }];
         let mut side: Vec<usize> = order[side].to_vec();
         side.sort_unstable();
         let named = side.iter().all(|i| found.out.contains(i));
@@ -114,6 +117,10 @@ fn move_of(
         }
         let fit = Fit::with_system(network, &active, found.fit.at.clone(), found.fit.system.clone());
         if fit.free_motions(network) > found.fit.free_motions(network) || !explained(network, &fit) {
+            continue;
+        }
+        // A reading at the border that fits as it is says nothing for the move.
+        if !named && fit.rows[border].w.is_none_or(|w| w.abs() < FITS) {
             continue;
         }
         let Some(density) = density_of_move(network, &fit, p, &side) else {

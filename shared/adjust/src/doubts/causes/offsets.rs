@@ -21,6 +21,8 @@ const WORTH_IT: usize = 3;
 const LEAST_GAIN: f64 = 30.0;
 /// An amount stands out from zero by so many deviations.
 const SIGNIFICANT: f64 = 5.0;
+/// 100 to 1, as a logarithm.
+const CONVINCING: f64 = 4.6;
 /// Groups solved in full.
 const MOST_TRIED: usize = 4;
 
@@ -109,8 +111,12 @@ pub(crate) fn shared(
                 break;
             };
             let again = whole_run(network, &shared, &group).filter(|_| !named);
+            // With as many removals as without it, a cause must be much likelier.
+            let fewer = shared.found.out.len() + 1 < limit;
+            let lead = if fewer { 0.0 } else { CONVINCING };
             let likelier = |than: f64| shared.log_density > than;
-            let fits = shared.found.out.len() < limit && plain_density.is_none_or(likelier);
+            let fits =
+                shared.found.out.len() < limit && plain_density.is_none_or(|plain| likelier(plain + lead));
             if fits && best.as_ref().is_none_or(|best| likelier(best.log_density)) {
                 best = Some(shared);
             }
