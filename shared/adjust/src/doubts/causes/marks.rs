@@ -17,7 +17,7 @@ const FARTHEST: f64 = 5.0;
 /// A move has three unknowns: fewer readings do not check it, and are no move where some of them fit as they are.
 const LEAST: usize = 4;
 /// Below this a reading fits, in deviations.
-const FITS: f64 = 2.0;
+const FITS: f64 = 1.0;
 /// Readings that fit as they are go with a move where it is so much likelier than single slips: 100 to 1.
 const CONVINCING: f64 = 4.6;
 /// A split is as likely as another within this logarithm.
