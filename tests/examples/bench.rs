@@ -9,8 +9,10 @@ use std::time::{Duration, Instant};
 use adjust::{Adjustment, Settings};
 use survey::Kind;
 use trials::cases::{CaseSheets, load};
+use trials::causes::{Shared, plant};
+use trials::hard::hard_survey;
 use trials::hull::hull;
-use trials::shell::{Options, simulate};
+use trials::shell::{Options, Simulated, simulate};
 
 fn median(runs: usize, mut work: impl FnMut()) -> Duration {
     let mut times: Vec<Duration> = (0..runs)
@@ -99,8 +101,60 @@ fn main() {
     if let Some(solved) = case("hull-1200", 5) {
         at_the_tape("hull-1200", &solved);
     }
+    eight_slips();
     orders();
+    large();
     scipy();
+}
+
+/// The joint search: 21 surveys with eight slips each, and one whose readings carry an offset besides.
+fn eight_slips() {
+    let surveys: Vec<_> = (0..21).map(|seed| hard_survey(seed, 8)).collect();
+    let mut next = surveys.iter().cycle();
+    let time = median(63, || {
+        if let Some(made) = next.next() {
+            std::hint::black_box(solved(made));
+        }
+    });
+    row(
+        "43 points with eight slips: survey to adjustment, over 21 surveys",
+        63,
+        time,
+    );
+    let slowest = surveys.iter().map(|made| median(3, || drop(solved(made)))).max();
+    row("the slowest of them", 3, slowest.unwrap_or_default());
+    let shared = plant(1, Shared::Person);
+    row(
+        "43 points, one person reads from the 1 inch mark",
+        9,
+        median(9, || drop(solved(&shared))),
+    );
+}
+
+fn solved(made: &Simulated) -> Option<Adjustment> {
+    let settings = Settings {
+        frame: Some(made.frame()),
+        ..Settings::default()
+    };
+    adjust::adjust(&made.survey, &settings).ok()
+}
+
+/// How it grows: a hull that gets longer, ten points to a ring, with covariance.
+fn large() {
+    for (rings, slips, runs) in [(240, 0, 5), (240, 8, 3), (1000, 0, 1)] {
+        let mut made = hull(3, rings, 10);
+        let readings = made.survey.readings.len();
+        for n in 0..slips {
+            made.survey.readings[(n + 1) * readings / (slips + 2)].observed += 60.0 + 10.0 * n as f64;
+        }
+        let time = median(runs, || drop(solved(&made)));
+        let points = made.survey.points.len();
+        row(
+            &format!("{points} points, {readings} readings, {slips} slips: survey to adjustment"),
+            runs,
+            time,
+        );
+    }
 }
 
 /// The order in which to survey, from rough places alone.
