@@ -5,6 +5,7 @@ pub mod causes;
 mod crew;
 pub mod hard;
 pub mod hull;
+pub mod more;
 pub mod net;
 pub mod observe;
 pub mod rigid;

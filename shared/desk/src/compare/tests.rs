@@ -108,6 +108,50 @@ fn a_point_that_came_down_is_named_with_how_far() {
 }
 
 #[test]
+fn points_that_cannot_be_told_apart_are_told_together() {
+    let mut answer = with_a_moved_header();
+    let points = &mut answer.comparison.points;
+    let header = points.iter().position(|p| p.moved).unwrap();
+    let other = (header + 1) % points.len();
+    for p in [header, other] {
+        points[p].unclear = true;
+    }
+    let told = ToldComparison::of(&answer);
+    assert_eq!(
+        told.headline.verdict,
+        "1 of 2 points moved; the readings do not tell which."
+    );
+    assert!(told.headline.doubt);
+    assert_eq!(told.sections[0].title, "Cannot tell which of these moved");
+    let heads: Vec<&str> = told.sections[0]
+        .items
+        .iter()
+        .map(|item| item.head.as_str())
+        .collect();
+    assert_eq!(heads.len(), 2);
+    assert!(
+        heads
+            .iter()
+            .any(|head| head.starts_with("roof-front: if it moved, by 1.5")),
+        "{heads:?}"
+    );
+    let json: serde_json::Value = serde_json::from_str(&comparison_to_json(&answer)).unwrap();
+    let unclear = json["points"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|p| p["unclear"] == true);
+    assert_eq!(unclear.count(), 2);
+    let third = answer.comparison.points.iter_mut().find(|p| !p.unclear).unwrap();
+    third.moved = true;
+    let told = ToldComparison::of(&answer);
+    assert_eq!(
+        told.headline.verdict,
+        "1 point moved, and 1 of 2 points besides; the readings do not tell which."
+    );
+}
+
+#[test]
 fn without_a_frame_a_shift_has_no_direction() {
     let mut request = demo(str::to_owned);
     request.frame = None;

@@ -24,7 +24,12 @@ impl ToldComparison {
         let words = Words {
             answer: &answer.after,
         };
-        let sections = [moved(&words, answer), rest(&words, answer), not_compared(answer)];
+        let sections = [
+            moved(&words, answer),
+            unclear(&words, answer),
+            rest(&words, answer),
+            not_compared(answer),
+        ];
         ToldComparison {
             headline: headline(answer),
             sections: sections
@@ -42,12 +47,26 @@ impl ToldComparison {
 
 fn headline(answer: &CompareAnswer) -> Headline {
     let comparison = &answer.comparison;
-    let moved = comparison.points.iter().filter(|point| point.moved).count();
+    let moved = comparison.points.iter().filter(|p| p.moved && !p.unclear).count();
+    let one_of = one_of(answer);
     let (verdict, action) = if !comparison.stands_still {
         (
             "The shell changed its shape all over.".to_owned(),
             "More points moved against each other than kept their places, so nothing stands still to compare with. \
              Look for a label that was used for another mark, then for a wrong reading.",
+        )
+    } else if let Some(one_of) = &one_of {
+        let verdict = match moved {
+            0 => format!("{one_of} moved; the readings do not tell which."),
+            moved => format!(
+                "{} moved, and {one_of} besides; the readings do not tell which.",
+                counted(moved, "point")
+            ),
+        };
+        (
+            verdict,
+            "Tape more lines to those that cannot be told apart, from points that kept their places, and read a line or \
+             two to the others again.",
         )
     } else if moved > 0 {
         (
@@ -69,13 +88,18 @@ fn headline(answer: &CompareAnswer) -> Headline {
     Headline {
         verdict,
         action: action.to_owned(),
-        doubt: moved > 0 || !comparison.stands_still || !comparison.rest_agrees,
+        doubt: moved > 0 || one_of.is_some() || !comparison.stands_still || !comparison.rest_agrees,
     }
 }
 
 /// The points that moved, farthest first.
 fn moved(words: &Words<'_>, answer: &CompareAnswer) -> Section {
-    let mut points: Vec<&Compared> = answer.comparison.points.iter().filter(|p| p.moved).collect();
+    let mut points: Vec<&Compared> = answer
+        .comparison
+        .points
+        .iter()
+        .filter(|p| p.moved && !p.unclear)
+        .collect();
     points.sort_by(|a, b| b.distance_mm.value.total_cmp(&a.distance_mm.value));
     Section {
         title: "These points moved",
@@ -95,10 +119,49 @@ fn moved(words: &Words<'_>, answer: &CompareAnswer) -> Section {
     }
 }
 
+/// `1 of 2 points`, where the readings do not tell which of some points moved.
+fn one_of(answer: &CompareAnswer) -> Option<String> {
+    let unclear = answer.comparison.points.iter().filter(|point| point.unclear);
+    let moved = unclear.clone().filter(|point| point.moved).count();
+    match unclear.count() {
+        0 => None,
+        count => Some(format!("{moved} of {}", counted(count, "point"))),
+    }
+}
+
+/// The points of which others may have moved instead, in the order of the sheet.
+fn unclear(words: &Words<'_>, answer: &CompareAnswer) -> Section {
+    let points = answer.comparison.points.iter().filter(|point| point.unclear);
+    Section {
+        title: "Cannot tell which of these moved",
+        intro: one_of(answer).map(|one_of| {
+            format!(
+                "{one_of} moved; the readings fit nearly as well whichever it is. Each is told with how far it moved \
+                 if it did."
+            )
+        }),
+        items: points
+            .map(|point| Item {
+                doubt: true,
+                head: shift(words, point, "if it moved, by"),
+                said: answer
+                    .frame_is_said
+                    .then(|| ways(words, point))
+                    .into_iter()
+                    .collect(),
+            })
+            .collect(),
+    }
+}
+
 /// The others: how little they moved, and how much would show.
 fn rest(words: &Words<'_>, answer: &CompareAnswer) -> Section {
     let comparison = &answer.comparison;
-    let still: Vec<&Compared> = comparison.points.iter().filter(|point| !point.moved).collect();
+    let still: Vec<&Compared> = comparison
+        .points
+        .iter()
+        .filter(|point| !point.moved && !point.unclear)
+        .collect();
     let farthest = still.iter().max_by(|a, b| a.chi_square.total_cmp(&b.chi_square));
     let plain = |head: String| Item {
         doubt: false,

@@ -46,6 +46,7 @@ pub struct ComparedWire {
     pub distance_sd_mm: f64,
     pub chi_square: f64,
     pub moved: bool,
+    pub unclear: bool,
 }
 
 /// A point that cannot be compared.
@@ -78,6 +79,7 @@ impl ComparisonWire {
                     distance_sd_mm: it.distance_mm.sd,
                     chi_square: it.chi_square,
                     moved: it.moved,
+                    unclear: it.unclear,
                 })
                 .collect(),
             not_compared: comparison
