@@ -4,8 +4,9 @@
 //! The test of one reading is the w-test of W. Baarda (*A testing procedure for use in geodetic networks*, 1968):
 //! residual over its own standard deviation. Several slips are looked for together ([`joint`]), on the survey
 //! linearised where a robust solution puts it ([`linear`]); what is found is solved in full and looked at again
-//! from there until nothing changes. Then [`settle`] decides what is held out, what is unclear and what nobody
-//! can tell. [`search`] is the one door.
+//! from there until nothing changes ([`set`]), also where a point may lie elsewhere ([`elsewhere`]). Causes that
+//! several readings share count as one removal ([`causes`]). Then [`settle`] decides what is held out, what is unclear
+//! and what nobody can tell. [`search`] is the one door.
 
 mod causes;
 mod elsewhere;

@@ -54,9 +54,31 @@
 //! number of readings ([`critical_w`]). A tape's class error is much the same in all its readings; it is not noise,
 //! no residual shows it, and it acts on the scale of the whole: see [`Adjustment::scale_uncertainty`].
 //!
+//! **Several slips at once** (`doubts`). The smallest set of removals that brings every w to z or less, and among sets
+//! of that size the one with the least chi-square. The search begins at a robust solution and works on the survey
+//! linearised there, where holding a reading out is arithmetic: chi-square falls by exactly w². A beam of sets grows
+//! by one reading at a time, then every one, two or three linked readings are exchanged for fewer or better ones.
+//! What is found is solved in full and linearised anew until nothing changes. A slip of a hand's width can carry a
+//! point to another place, so each point of the set is tried at the other places that its readings allow. Surveys of
+//! more than 1,500 readings are searched in patches around what is off.
+//!
+//! **Unclear.** Other sets as small within 10.8 of that chi-square are rivals: the readings in which they differ are
+//! one group (at most six), held out together if every point stays fixed without them. Else they stay in, the outcome
+//! is `cannot tell`, and each point that lies elsewhere by more than three standard deviations is told with both
+//! places. A reading is never held out where that would leave a point loose, two-valued or without any check.
+//!
+//! **One cause for several** (`doubts/causes`). An amount that a person, an instrument, a day or a run of rows shares
+//! is one more unknown; a mark that moved splits its readings in the order of the sheet; exchanged labels are readings
+//! that fit where another label stands. Each counts as one removal. Between a cause and as many single slips Bayes'
+//! rule decides, over the whole survey with the unknowns integrated out. Where holding a sheet out would leave a point
+//! loose, it stays in with its amount as an unknown.
+//!
 //! **Limits.** A slip below about five standard deviations cannot be found by any adjustment: 7/16 read as 9/16 is
-//! 3.2 mm. The cure is a second, blind reading. Slips that agree with each other may mask each other; the search
-//! goes one by one from two beginnings and says `cannot tell` where removals eat what would check them.
+//! 3.2 mm. The cure is a second, blind reading. Two slips at one point can look like one somewhere else: the smaller
+//! set wins, rightly in most surveys, and then a good reading is accused. The search for the smallest set is not
+//! exhaustive: it can miss one that differs from all it saw by more than three linked readings, and of sets of more
+//! than twenty only single exchanges are tried. One offset is looked for at a time, and none where zero offsets are
+//! unknowns or the survey is searched in patches.
 //!
 //! **Likely slips** (`slips`). Bayes' rule over a catalogue, with priors from one table ([`PRIORS`]) against "none
 //! of these" ([`NONE_OF_THESE`]): prior × density of what the slip leaves over, with the variance of the reading and

@@ -198,6 +198,9 @@ fn headline(answer: &AdjustAnswer) -> Headline {
             "First say which point is above, or log a slope or a rise."
         }
         Outcome::Fits => "What would settle each is told below.",
+        Outcome::SuspectsHeldOut if !adjustment.causes.is_empty() => {
+            "First settle what several readings have in common."
+        }
         Outcome::SuspectsHeldOut => "First read again what is held out.",
         Outcome::NothingChecked => {
             "No reading checks another: every one could be wrong unseen. Tape more lines."
