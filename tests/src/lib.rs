@@ -3,6 +3,7 @@
 pub mod cases;
 pub mod causes;
 mod crew;
+pub mod every;
 pub mod hard;
 pub mod hull;
 pub mod more;

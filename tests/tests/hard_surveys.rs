@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test binary: a panic is how it fails")]
 
 use adjust::{AdjustedReading, Adjustment, Settings, Verdict};
+use trials::every::every;
 use trials::hard::{Tally, hard_survey, knowing, rivals, snooped};
 use trials::shell::Simulated;
 
@@ -14,30 +15,6 @@ const WITH_RIVALS: u64 = 40;
 const SLIPS: usize = 8;
 /// A group of more readings is cut.
 const LARGEST_GROUP: usize = 6;
-
-/// Does this for every seed, in the order of the seeds.
-fn each<T: Send>(surveys: u64, one: impl Fn(u64) -> T + Sync) -> Vec<T> {
-    let threads = std::thread::available_parallelism().map_or(2, |n| n.get() as u64);
-    let mut found: Vec<(u64, T)> = Vec::new();
-    std::thread::scope(|scope| {
-        let workers: Vec<_> = (0..threads)
-            .map(|t| {
-                let one = &one;
-                scope.spawn(move || {
-                    (FIRST + t..FIRST + surveys)
-                        .step_by(threads as usize)
-                        .map(|seed| (seed, one(seed)))
-                        .collect::<Vec<_>>()
-                })
-            })
-            .collect();
-        for worker in workers {
-            found.extend(worker.join().unwrap());
-        }
-    });
-    found.sort_by_key(|(seed, _)| *seed);
-    found.into_iter().map(|(_, one)| one).collect()
-}
 
 fn solved(made: &Simulated) -> Adjustment {
     let settings = Settings {
@@ -64,7 +41,7 @@ fn of_snooping(made: &Simulated, known: &Adjustment) -> Tally {
 
 #[test]
 fn what_can_be_seen_is_seen_and_good_readings_are_left_alone() {
-    let tallies = each(SURVEYS, |seed| {
+    let tallies = every(FIRST..FIRST + SURVEYS, |seed| {
         let made = hard_survey(seed, SLIPS);
         let known = knowing(&made, &planted(&made)).unwrap();
         let found = solved(&made);
@@ -120,7 +97,7 @@ struct Undecidable {
 
 #[test]
 fn what_nobody_can_know_is_told_as_unclear() {
-    let found = each(WITH_RIVALS, |seed| {
+    let found = every(FIRST..FIRST + WITH_RIVALS, |seed| {
         let made = hard_survey(seed, SLIPS);
         let rivals = rivals(&made);
         if rivals.is_empty() {

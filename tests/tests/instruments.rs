@@ -3,6 +3,7 @@
 
 use adjust::{Adjustment, Settings};
 use survey::{Instrument, InstrumentKind, Kind, Survey};
+use trials::every::every;
 use trials::shell::{Options, Simulated, simulate};
 
 /// The first ten pairs of a shell, with the readings between them.
@@ -44,26 +45,10 @@ fn two_tapes(made: &mut Simulated, rng: &mut fastrand::Rng, offset: f64) {
     }
 }
 
-/// Runs on every core, in the order of the seeds.
-fn every<T: Send>(seeds: u64, one: impl Fn(u64) -> T + Sync) -> Vec<T> {
-    let threads = std::thread::available_parallelism().map_or(2, |n| n.get() as u64);
-    let mut found = Vec::new();
-    std::thread::scope(|scope| {
-        let one = &one;
-        let workers: Vec<_> = (0..threads)
-            .map(|t| scope.spawn(move || (t..seeds).step_by(threads as usize).map(one).collect::<Vec<_>>()))
-            .collect();
-        for worker in workers {
-            found.extend(worker.join().unwrap());
-        }
-    });
-    found
-}
-
 #[test]
 fn zero_offsets_lie_in_their_band() {
     const SURVEYS: u64 = 2000;
-    let found = every(SURVEYS, |seed| {
+    let found = every(0..SURVEYS, |seed| {
         let mut made = shell(seed);
         let mut rng = fastrand::Rng::with_seed(seed + 77);
         let truth = 8.0 * rng.f64() - 4.0;
@@ -223,7 +208,7 @@ fn tape_and_finder(seed: u64, said_deg: f64) -> Simulated {
 /// The verdicts on the tape and on the finder.
 fn on_tape_and_finder(said_deg: f64) -> [Verdicts; 2] {
     const SURVEYS: u64 = 600;
-    let found = every(SURVEYS, |seed| {
+    let found = every(0..SURVEYS, |seed| {
         let made = tape_and_finder(seed, said_deg);
         let found = solve(&made.survey, &made, false).instruments;
         assert_eq!(found.len(), 2);
@@ -268,7 +253,7 @@ fn an_instrument_behaves_as_it_really_scatters() {
 /// plumb readings are nobody's where they are not theirs.
 fn on_ash_and_kim(times: f64, all_named: bool) -> [Verdicts; 2] {
     const SURVEYS: u64 = 1000;
-    let found = every(SURVEYS, |seed| {
+    let found = every(0..SURVEYS, |seed| {
         let options = Options {
             rough: Some(40.0),
             ..Options::default()

@@ -4,6 +4,7 @@
 use adjust::{Adjustment, Outcome, PointStatus, Settings, SharedCause, Slip, Verdict};
 use survey::{INCH_MM, Kind, State};
 use trials::causes::{Shared, plant};
+use trials::every::every;
 use trials::observe::sub;
 use trials::rigid::mahalanobis;
 use trials::shell::{Options, Simulated, simulate};
@@ -16,30 +17,6 @@ const SURVEYS: u64 = 30;
 const FAR: f64 = 6.0;
 /// An amount this near to a mark that people mistake is told as that mark, mm.
 const AT_A_MARK: f64 = 1.0;
-
-/// Does this for every seed, in the order of the seeds.
-fn each<T: Send>(surveys: u64, one: impl Fn(u64) -> T + Sync) -> Vec<T> {
-    let threads = std::thread::available_parallelism().map_or(2, |n| n.get() as u64);
-    let mut found: Vec<(u64, T)> = Vec::new();
-    std::thread::scope(|scope| {
-        let workers: Vec<_> = (0..threads)
-            .map(|t| {
-                let one = &one;
-                scope.spawn(move || {
-                    (FIRST + t..FIRST + surveys)
-                        .step_by(threads as usize)
-                        .map(|seed| (seed, one(seed)))
-                        .collect::<Vec<_>>()
-                })
-            })
-            .collect();
-        for worker in workers {
-            found.extend(worker.join().unwrap());
-        }
-    });
-    found.sort_by_key(|(seed, _)| *seed);
-    found.into_iter().map(|(_, one)| one).collect()
-}
 
 fn solved(made: &Simulated) -> Adjustment {
     let settings = Settings {
@@ -98,7 +75,7 @@ struct Tally {
 
 fn tally(shared: Shared) -> Tally {
     let mut all = Tally::default();
-    let found = each(SURVEYS, |seed| {
+    let found = every(FIRST..FIRST + SURVEYS, |seed| {
         let made = plant(seed, shared);
         let found = solved(&made);
         let cause = named(&made, &found, shared);
@@ -315,7 +292,7 @@ fn half_by_a_second_person(seed: u64) -> Simulated {
 #[test]
 fn a_cause_stays_in_as_an_unknown_where_its_readings_hold_the_points() {
     let surveys = 10;
-    let kept = each(surveys, |seed| {
+    let kept = every(FIRST..FIRST + surveys, |seed| {
         let made = half_by_a_second_person(seed);
         // Without them: loose points.
         let mut without = made.clone();

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test binary: a panic is how it fails")]
 
 use adjust::{Settings, Suspects};
+use trials::every::every;
 use trials::observe::sub;
 use trials::rigid::mahalanobis;
 use trials::shell::{Options, simulate};
@@ -75,25 +76,7 @@ fn mean(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
 
 #[test]
 fn what_is_stated_is_what_happens() {
-    let threads = std::thread::available_parallelism().map_or(2, |n| n.get() as u64);
-    let mut shares = Vec::new();
-    std::thread::scope(|scope| {
-        let workers: Vec<_> = (0..threads)
-            .map(|t| {
-                scope.spawn(move || {
-                    (t..SURVEYS)
-                        .step_by(threads as usize)
-                        .map(one)
-                        .collect::<Vec<_>>()
-                })
-            })
-            .collect();
-        for worker in workers {
-            shares.extend(worker.join().unwrap());
-        }
-    });
-    assert_eq!(shares.len() as u64, SURVEYS);
-
+    let shares = every(0..SURVEYS, one);
     let (open, _) = mean(shares.iter().map(|s| s.open));
     assert!(open < 0.002, "{open} of the points have no place of their own");
 

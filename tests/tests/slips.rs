@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 
 use adjust::{Adjustment, LikelySlip, LoggedVerdict, Settings, Slip};
 use survey::{Instrument, InstrumentKind, Quantity, ReadFrom, Reading, Survey};
+use trials::every::every;
 use trials::observe::true_value;
 use trials::slips::{SINGLE, Written, written};
 
@@ -135,25 +136,7 @@ fn as_they_happen(seed: u64) -> Vec<Asked> {
 
 /// Runs over every survey on all cores; the answers are in the order of the seeds.
 fn over_surveys(one: fn(u64) -> Vec<Asked>) -> Vec<Asked> {
-    let threads = std::thread::available_parallelism().map_or(2, |n| n.get() as u64);
-    let mut of_seed: Vec<(u64, Vec<Asked>)> = Vec::new();
-    std::thread::scope(|scope| {
-        let workers: Vec<_> = (0..threads)
-            .map(|t| {
-                scope.spawn(move || {
-                    (t..SURVEYS)
-                        .step_by(threads as usize)
-                        .map(|seed| (seed, one(seed)))
-                        .collect::<Vec<_>>()
-                })
-            })
-            .collect();
-        for worker in workers {
-            of_seed.extend(worker.join().unwrap());
-        }
-    });
-    of_seed.sort_by_key(|(seed, _)| *seed);
-    of_seed.into_iter().flat_map(|(_, asked)| asked).collect()
+    every(0..SURVEYS, one).into_iter().flatten().collect()
 }
 
 fn word(slip: Option<Slip>) -> &'static str {

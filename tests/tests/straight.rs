@@ -4,6 +4,7 @@
 
 use adjust::{Adjustment, Settings, Symmetry, Tested};
 use survey::{Frame, Side, Survey};
+use trials::every::every;
 use trials::observe::{V3, distance};
 use trials::shell::{Bent, Options, Simulated, simulate};
 
@@ -32,22 +33,6 @@ fn symmetry(made: &Simulated) -> Symmetry {
     solve(&made.survey, Some(made.frame())).symmetry.unwrap()
 }
 
-/// Runs on every core, in the order of the seeds.
-fn every<T: Send>(seeds: u64, one: impl Fn(u64) -> T + Sync) -> Vec<T> {
-    let threads = std::thread::available_parallelism().map_or(2, |n| n.get() as u64);
-    let mut found = Vec::new();
-    std::thread::scope(|scope| {
-        let one = &one;
-        let workers: Vec<_> = (0..threads)
-            .map(|t| scope.spawn(move || (t..seeds).step_by(threads as usize).map(one).collect::<Vec<_>>()))
-            .collect();
-        for worker in workers {
-            found.extend(worker.join().unwrap());
-        }
-    });
-    found
-}
-
 fn share(verdicts: impl Iterator<Item = bool>) -> f64 {
     let (said, all) = verdicts.fold((0.0, 0.0), |(said, all), verdict| {
         (said + f64::from(u8::from(verdict)), all + 1.0)
@@ -66,7 +51,7 @@ fn eight_pairs(seed: u64) -> Simulated {
 #[test]
 fn a_straight_shell_is_accused_one_time_in_twenty() {
     const SHELLS: u64 = 4000;
-    let found = every(SHELLS, |seed| symmetry(&eight_pairs(seed)));
+    let found = every(0..SHELLS, |seed| symmetry(&eight_pairs(seed)));
     let pairs = share(found.iter().flat_map(|s| &s.pairs).map(|p| p.significant));
     let diagonals = share(
         found
@@ -100,7 +85,7 @@ fn a_straight_shell_is_accused_one_time_in_twenty() {
         assert!((square - 1.0).abs() < 0.08, "{what}: mean square {square}");
     }
     // And of whole shells, where a standard error is 0.004 at most.
-    let found = every(200, |seed| symmetry(&shell(seed, None)));
+    let found = every(0..200, |seed| symmetry(&shell(seed, None)));
     // A point may come out with two places: the readings are random. Its pair is then not compared.
     let (compared, diagonals) = found.iter().fold((0, 0), |(pairs, diagonals), s| {
         assert!(s.diagonals.len() <= 10);
@@ -139,7 +124,7 @@ fn width_and_length(made: &Simulated) -> (f64, f64) {
 
 #[test]
 fn a_racked_shell_is_found_with_the_right_amount() {
-    let found = every(150, |seed| {
+    let found = every(0..150, |seed| {
         let (width, _) = width_and_length(&shell(seed, None));
         (
             12.0 * width / 1000.0,
@@ -171,7 +156,7 @@ fn a_racked_shell_is_found_with_the_right_amount() {
 
 #[test]
 fn a_twisted_shell_is_found_with_the_right_amount() {
-    let found = every(150, |seed| {
+    let found = every(0..150, |seed| {
         let (_, length) = width_and_length(&shell(seed, None));
         (
             (0.3 * length / 1000.0).to_radians(),
@@ -364,7 +349,7 @@ fn what_is_not_pinned_down_is_left_out() {
 #[test]
 fn two_pairs_are_judged_by_what_they_can_show() {
     // Two pairs share three degrees of freedom: neither has three directions of its own.
-    let found = every(1500, |seed| {
+    let found = every(0..1500, |seed| {
         let mut made = eight_pairs(seed);
         for (p, point) in made.survey.points.iter_mut().enumerate() {
             if !matches!(p, 0 | 1 | 4 | 5) {

@@ -104,24 +104,6 @@ impl Network {
             offsets.sort_by(|&a, &b| survey.instruments[a].name.cmp(&survey.instruments[b].name));
             offsets.dedup();
         }
-        let mut unknowns = 0;
-        let mut next = || {
-            unknowns += 1;
-            unknowns - 1
-        };
-        let point_column: Vec<[Option<usize>; 3]> = fixed
-            .iter()
-            .map(|axes| axes.map(|exact| (!exact).then(&mut next)))
-            .collect();
-        let stand_column: Vec<usize> = stands
-            .iter()
-            .map(|_| {
-                let first = next();
-                next();
-                first
-            })
-            .collect();
-        let offset_column: Vec<usize> = offsets.iter().map(|_| next()).collect();
         let mut network = Network {
             survey_point,
             canonical_point,
@@ -132,16 +114,42 @@ impl Network {
             stands,
             first_stand,
             offsets,
-            point_column,
-            stand_column,
-            offset_column,
-            unknowns,
+            point_column: Vec::new(),
+            stand_column: Vec::new(),
+            offset_column: Vec::new(),
+            unknowns: 0,
         };
+        network.number(network.offsets.len());
         network.observations = order
             .into_iter()
             .map(|index| network.observation(index, &survey.readings[index]))
             .collect();
         network
+    }
+
+    /// Gives every unknown its column: the coordinates that are not fixed, two turns for each stand, the offsets.
+    fn number(&mut self, offsets: usize) {
+        let mut unknowns = 0;
+        let mut next = || {
+            unknowns += 1;
+            unknowns - 1
+        };
+        self.point_column = self
+            .fixed
+            .iter()
+            .map(|axes| axes.map(|exact| (!exact).then(&mut next)))
+            .collect();
+        self.stand_column = self
+            .stands
+            .iter()
+            .map(|_| {
+                let first = next();
+                next();
+                first
+            })
+            .collect();
+        self.offset_column = (0..offsets).map(|_| next()).collect();
+        self.unknowns = unknowns;
     }
 
     /// A reading as the solver sees it, between points that the network has.
@@ -208,31 +216,13 @@ impl Network {
             .iter()
             .map(|&i| self.observations[i].clone())
             .collect();
-        let mut unknowns = 0;
-        let mut next = || {
-            unknowns += 1;
-            unknowns - 1
-        };
         let mut is_free = vec![false; self.point_count()];
         free.iter().for_each(|&p| is_free[p] = true);
-        for (p, free) in is_free.into_iter().enumerate() {
-            if !free {
-                part.fixed[p] = [true; 3];
-                part.rough[p] = [0, 1, 2].map(|k| Some(at[p][k]));
-            }
-            part.point_column[p] = part.fixed[p].map(|exact| (!exact).then(&mut next));
+        for p in (0..self.point_count()).filter(|&p| !is_free[p]) {
+            part.fixed[p] = [true; 3];
+            part.rough[p] = [0, 1, 2].map(|k| Some(at[p][k]));
         }
-        part.stand_column = self
-            .stand_column
-            .iter()
-            .map(|_| {
-                let first = next();
-                next();
-                first
-            })
-            .collect();
-        part.offset_column = self.offset_column.iter().map(|_| next()).collect();
-        part.unknowns = unknowns;
+        part.number(self.offset_column.len());
         part
     }
 

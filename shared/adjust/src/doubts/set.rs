@@ -66,9 +66,9 @@ pub(crate) fn smallest_set(
             Some(found) => best = found,
             None => break,
         }
-    }
-    if best.rivals.is_empty() {
-        best.rivals = rivals_of(network, all, &best);
+        if best.rivals.is_empty() {
+            best.rivals = rivals_of(network, all, &best);
+        }
     }
     for other in seen {
         let as_good = other.out.len() == best.out.len() && other.chi_square <= best.fit.chi_square + AS_GOOD;
