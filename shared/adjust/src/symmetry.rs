@@ -32,7 +32,8 @@
 //! a crew tapes to see whether a frame is square. It needs no mid-plane.
 //!
 //! **Significant** is what an exactly straight shell shows in one verdict of twenty: a pair by chi-square of its
-//! offset with as many degrees of freedom as its covariance has, a single amount beyond 1.96 standard deviations.
+//! offset with as many degrees of freedom as its covariance has, a single amount beyond 1.96 standard deviations. Among
+//! twenty pairs one is significant by chance; a pair stands out where it is so at 5 % over their number.
 
 mod amounts;
 mod offsets;
@@ -76,6 +77,8 @@ pub struct PairOff {
     pub covariance_mm2: [[f64; 3]; 3],
     /// Whether that is more than the readings leave open, at 5 %.
     pub significant: bool,
+    /// Whether it is so with all pairs in view: in one straight shell of twenty, one pair or more stands out.
+    pub stands_out: bool,
 }
 
 /// Two crossing distances between two mirror pairs. In a straight shell they are the same.
@@ -139,7 +142,8 @@ impl Mirror<'_> {
                 right: told(pair.right),
                 off_mm: pair.off.into(),
                 covariance_mm2: [0, 1, 2].map(|i| [0, 1, 2].map(|j| pair.covariance[(i, j)])),
-                significant: is_off(&pair.off, &pair.covariance),
+                significant: is_off(&pair.off, &pair.covariance, 0.05),
+                stands_out: is_off(&pair.off, &pair.covariance, 0.05 / pairs.len() as f64),
             })
             .collect();
         off.sort_by_key(|pair| pair.left.min(pair.right));

@@ -3,7 +3,7 @@
 use adjust::{
     AdjustedPoint, AdjustedReading, Adjustment, Diagonal, Handedness, InstrumentBehaviour, LikelySlip,
     LikelySlips, Loose, NextReading, Outcome, PairOff, PersonBehaviour, PointStatus, Purpose, Slip, Summary,
-    Symmetry, Tested, TwoValued, Verdict,
+    Symmetry, Tested, TwoValued, Unclear, Verdict,
 };
 use survey::{Frame, Kind, Label, LengthUnit, SheetText, Sheets};
 
@@ -165,7 +165,12 @@ pub(crate) fn answer() -> AdjustAnswer {
         }],
         islands: vec![vec![0, 1, 2, 3]],
         causes: Vec::new(),
-        unclear: Vec::new(),
+        unclear: vec![Unclear {
+            readings: vec![2, 3],
+            held_out: true,
+            moves: Vec::new(),
+            cause: None,
+        }],
         next: vec![NextReading {
             kind: Kind::Tape,
             a: 0,
@@ -182,6 +187,7 @@ pub(crate) fn answer() -> AdjustAnswer {
                 off_mm: [8.0, -2.0, 0.5],
                 covariance_mm2: [[1.0, 0.0, 0.0], [0.0, 4.0, 0.0], [0.0, 0.0, 0.25]],
                 significant: true,
+                stands_out: true,
             }],
             racked_mm: Some(Tested {
                 value: -8.0,

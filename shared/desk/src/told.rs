@@ -174,6 +174,7 @@ fn headline(answer: &AdjustAnswer) -> Headline {
         + adjustment.loose.len()
         + adjustment.two_valued.len()
         + adjustment.islands.len().saturating_sub(1)
+        + straight::doubts(adjustment)
         + if held_out == 0 {
             of_verdict(Verdict::Suspect)
         } else {

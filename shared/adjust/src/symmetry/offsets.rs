@@ -102,9 +102,9 @@ impl Mirror<'_> {
     }
 }
 
-/// Chi-square of an offset over the directions that its covariance spans. Two pairs share three degrees of freedom,
+/// Whether an offset is beyond chance at this level: its chi-square over the directions that its covariance spans. Two pairs share three degrees of freedom,
 /// so that a covariance may span fewer than three.
-pub(super) fn is_off(off: &Vec3, covariance: &Matrix3<f64>) -> bool {
+pub(super) fn is_off(off: &Vec3, covariance: &Matrix3<f64>, level: f64) -> bool {
     let eigen = covariance.symmetric_eigen();
     let most = eigen.eigenvalues.max();
     if most <= NOTHING_MM * NOTHING_MM {
@@ -118,5 +118,5 @@ pub(super) fn is_off(off: &Vec3, covariance: &Matrix3<f64>) -> bool {
             square += eigen.eigenvectors.column(k).dot(off).powi(2) / eigen.eigenvalues[k];
         }
     }
-    square > chi_square_quantile(0.95, rank)
+    square > chi_square_quantile(1.0 - level, rank)
 }

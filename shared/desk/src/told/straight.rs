@@ -1,6 +1,6 @@
 //! Is the shell straight? Racked, twisted, diagonals, pairs: what shows, and what does not show by how much.
 
-use adjust::{Diagonal, PairOff, Symmetry, Tested};
+use adjust::{Adjustment, Diagonal, PairOff, Symmetry, Tested};
 use survey::format_angle;
 
 use super::words::{Words, number};
@@ -20,21 +20,46 @@ pub(super) fn straight(words: &Words<'_>) -> Section {
         Some(symmetry) => items(words, symmetry),
         None => Vec::new(),
     };
+    let mut intro =
+        "Left against right, mirrored in the middle of all pairs. By chance alone about one line in \
+                     twenty calls something crooked that is not."
+            .to_owned();
+    if items.iter().any(|item| item.doubt) {
+        intro.push_str(
+            " Tape the lines at what is off again. If it stays, settle whether the shell is straightened or the tube \
+             made to fit.",
+        );
+    }
     Section {
         title: "Is the shell straight?",
-        intro: Some(
-            "Left against right, mirrored in the middle of all pairs. By chance alone about one line in twenty calls \
-             something crooked that is not."
-                .to_owned(),
-        ),
+        intro: Some(intro),
         items,
     }
 }
 
+/// How many doubts of it stand between the crew and an order for tube: a rack, a twist, and the pairs that stand out,
+/// which are one: hardly a shell mirrors to a sixteenth of an inch.
+pub(super) fn doubts(adjustment: &Adjustment) -> usize {
+    let Some(symmetry) = &adjustment.symmetry else {
+        return 0;
+    };
+    let amounts = [symmetry.racked_mm, symmetry.twisted];
+    amounts.iter().flatten().filter(|it| it.significant).count()
+        + usize::from(symmetry.pairs.iter().any(|pair| pair.stands_out))
+}
+
 fn items(words: &Words<'_>, symmetry: &Symmetry) -> Vec<Item> {
+    let amount = |tested: Tested, head: String| Item {
+        doubt: tested.significant,
+        ..plain(head)
+    };
     let mut items = Vec::new();
-    items.extend(symmetry.racked_mm.map(|racked| plain(of_rack(words, racked))));
-    items.extend(symmetry.twisted.map(|twisted| plain(of_twist(twisted))));
+    items.extend(
+        symmetry
+            .racked_mm
+            .map(|racked| amount(racked, of_rack(words, racked))),
+    );
+    items.extend(symmetry.twisted.map(|twisted| amount(twisted, of_twist(twisted))));
     items.extend(diagonals(words, &symmetry.diagonals));
     items.extend(pairs(words, &symmetry.pairs));
     items
@@ -112,14 +137,40 @@ fn pairs(words: &Words<'_>, all: &[PairOff]) -> Vec<Item> {
     let mut off: Vec<&PairOff> = all.iter().filter(|pair| pair.significant).collect();
     let surest = |pair: &PairOff| (0..3).map(|k| in_deviations(pair, k)).fold(0.0, f64::max);
     off.sort_by(|a, b| surest(b).total_cmp(&surest(a)));
-    let mut items: Vec<Item> = off
-        .iter()
-        .take(PAIRS_TOLD)
-        .map(|pair| {
-            let names = format!("{} and {}", words.label(pair.left), words.label(pair.right));
-            plain(format!("{names}: {}.", how_off(words, pair)))
-        })
-        .collect();
+    let line = |pair: &PairOff| {
+        let names = format!("{} and {}", words.label(pair.left), words.label(pair.right));
+        format!("{names}: {}.", how_off(words, pair))
+    };
+    let (standing_out, by_chance): (Vec<&PairOff>, Vec<&PairOff>) =
+        off.iter().partition(|pair| pair.stands_out);
+    let mut items = Vec::new();
+    match standing_out[..] {
+        [] => {}
+        [only] => items.push(Item {
+            doubt: true,
+            ..plain(line(only))
+        }),
+        _ => items.push(Item {
+            doubt: true,
+            head: format!(
+                "{} of {} do not mirror.",
+                standing_out.len(),
+                counted(all.len(), "pair")
+            ),
+            said: standing_out
+                .iter()
+                .take(PAIRS_TOLD)
+                .map(|pair| line(pair))
+                .collect(),
+        }),
+    }
+    let told = PAIRS_TOLD.min(standing_out.len());
+    items.extend(
+        by_chance
+            .iter()
+            .take(PAIRS_TOLD - told)
+            .map(|pair| plain(line(pair))),
+    );
     if off.len() > PAIRS_TOLD {
         items.push(plain(format!(
             "{} more pairs are off, less surely; the JSON lists them.",

@@ -11,7 +11,7 @@ fn section<'a>(told: &'a Told, title: &str) -> &'a Section {
 #[test]
 fn the_headline_says_what_is_so_and_what_to_do() {
     let told = Told::of(&hand_made::answer());
-    assert_eq!(told.headline.verdict, "1 reading held out, 5 doubts open.");
+    assert_eq!(told.headline.verdict, "1 reading held out, 7 doubts open.");
     assert!(
         told.headline
             .action
@@ -48,7 +48,8 @@ fn a_group_is_told_as_a_group() {
     let told = Told::of(&hand_made::answer());
     let item = &section(&told, "Cannot tell which").items[0];
     assert_eq!(item.head, "Cannot tell which of these 2 is off. Read both again.");
-    assert_eq!(item.said.len(), 2);
+    assert_eq!(item.said.len(), 3);
+    assert_eq!(item.said[2], "Until then they count for nothing in the points.");
 }
 
 #[test]
@@ -80,6 +81,55 @@ fn a_crooked_shell_is_told_with_which_side_is_ahead() {
             "No pair mirrors within what the readings can show.",
         ]
     );
+    let doubts: Vec<bool> = section.items.iter().map(|item| item.doubt).collect();
+    assert_eq!(doubts, [true, false, false, true, false]);
+    assert!(
+        section
+            .intro
+            .as_ref()
+            .unwrap()
+            .contains("Tape the lines at what is off again.")
+    );
+}
+
+#[test]
+fn a_crooked_shell_is_a_doubt_and_one_pair_of_many_by_chance_is_none() {
+    let mut answer = hand_made::answer();
+    let verdict = |answer: &AdjustAnswer| Told::of(answer).headline.verdict;
+    let symmetry = answer.adjustment.symmetry.as_mut().unwrap();
+    symmetry.pairs[0].stands_out = false;
+    assert_eq!(verdict(&answer), "1 reading held out, 6 doubts open.");
+    let symmetry = answer.adjustment.symmetry.as_mut().unwrap();
+    symmetry.racked_mm.as_mut().unwrap().significant = false;
+    assert_eq!(verdict(&answer), "1 reading held out, 5 doubts open.");
+    let told = Told::of(&answer);
+    let section = section(&told, "Is the shell straight?");
+    assert!(section.items.iter().all(|item| !item.doubt));
+    assert!(!section.intro.as_ref().unwrap().contains("Tape"));
+    let symmetry = answer.adjustment.symmetry.as_mut().unwrap();
+    symmetry.twisted.as_mut().unwrap().significant = true;
+    assert_eq!(verdict(&answer), "1 reading held out, 6 doubts open.");
+}
+
+#[test]
+fn pairs_that_stand_out_are_one_doubt() {
+    let mut answer = hand_made::answer();
+    let pairs = &mut answer.adjustment.symmetry.as_mut().unwrap().pairs;
+    pairs.push(pairs[0].clone());
+    pairs.push(adjust::PairOff {
+        stands_out: false,
+        ..pairs[0].clone()
+    });
+    let told = Told::of(&answer);
+    assert_eq!(told.headline.verdict, "1 reading held out, 7 doubts open.");
+    let items = &section(&told, "Is the shell straight?").items;
+    let pairs = items
+        .iter()
+        .position(|item| item.head == "2 of 3 pairs do not mirror.")
+        .unwrap();
+    assert!(items[pairs].doubt && !items[pairs + 1].doubt);
+    assert_eq!(items[pairs].said.len(), 2);
+    assert_eq!(items[pairs + 1].head, items[pairs].said[0]);
 }
 
 #[test]
