@@ -3,6 +3,7 @@
 
 use adjust::{Adjustment, CannotCompare, Comparison, PointStatus, Settings, Suspects, WhyNotCompared};
 use survey::{Frame, Label};
+use trials::every::every;
 use trials::observe::{V3, sub};
 use trials::rigid::mahalanobis;
 use trials::shell::{Options, Simulated, read_again, simulate};
@@ -29,22 +30,6 @@ fn compare(before: &Simulated, after: &Simulated) -> Comparison {
     adjust::compare(&before.survey, &one, &after.survey, &other).unwrap()
 }
 
-/// Runs on every core, in the order of the seeds.
-fn every<T: Send>(seeds: u64, one: impl Fn(u64) -> T + Sync) -> Vec<T> {
-    let threads = std::thread::available_parallelism().map_or(2, |n| n.get() as u64);
-    let mut found = Vec::new();
-    std::thread::scope(|scope| {
-        let one = &one;
-        let workers: Vec<_> = (0..threads)
-            .map(|t| scope.spawn(move || (t..seeds).step_by(threads as usize).map(one).collect::<Vec<_>>()))
-            .collect();
-        for worker in workers {
-            found.extend(worker.join().unwrap());
-        }
-    });
-    found
-}
-
 fn moved(comparison: &Comparison) -> Vec<usize> {
     comparison
         .points
@@ -57,7 +42,7 @@ fn moved(comparison: &Comparison) -> Vec<usize> {
 #[test]
 fn what_did_not_move_is_not_accused() {
     const SHELLS: u64 = 250;
-    let found = every(SHELLS, |seed| {
+    let found = every(0..SHELLS, |seed| {
         let before = simulate(seed, &options());
         compare(&before, &read_again(&before, 100_000 + seed, &options(), &[]))
     });
@@ -96,7 +81,7 @@ fn three(rng: &mut fastrand::Rng) -> Vec<(usize, V3)> {
 #[test]
 fn three_points_that_moved_are_found_and_no_others() {
     const SHELLS: u64 = 100;
-    let found = every(SHELLS, |seed| {
+    let found = every(0..SHELLS, |seed| {
         let before = simulate(seed, &options());
         let mut rng = fastrand::Rng::with_seed(seed + 31);
         let planted = three(&mut rng);
@@ -157,7 +142,7 @@ fn with_a_bracket(seed: u64, noise: u64, moved: Option<(usize, V3)>) -> Simulate
 fn two_points_that_would_explain_it_either_way_are_told_as_unclear() {
     // One of the two marks moved 8 mm away from the other: to the rest that is one deviation.
     const SHELLS: u64 = 200;
-    let found = every(SHELLS, |seed| {
+    let found = every(0..SHELLS, |seed| {
         let before = with_a_bracket(seed, seed + 10_000, None);
         let apart = sub(before.truth_mm[11], before.truth_mm[10]);
         let by = trials::observe::unit(apart).map(|x| 8.0 * x);
