@@ -88,14 +88,20 @@ pub(crate) fn settle(network: &Network, all: &Fit, mut found: Found, causes: Vec
         }
     };
     let mut unsettled = false;
-    for group in &mut groups {
-        let too_many = trim(group, &own);
-        unsettled |= too_many;
-        if let Some(without) = hold_out(network, &fit, &group.readings).filter(|_| !too_many) {
+    let mut told: Vec<Group> = Vec::new();
+    for mut group in groups {
+        if group.readings.len() > LARGEST_GROUP {
+            unsettled = true;
+            told.extend(split(group, &own));
+            continue;
+        }
+        if let Some(without) = hold_out(network, &fit, &group.readings) {
             fit = without;
             group.held_out = true;
         }
+        told.push(group);
     }
+    let mut groups = told;
     groups.sort_by(|a, b| a.readings.cmp(&b.readings));
     let cannot_tell = unsettled || groups.iter().any(|group| !group.held_out);
     let unexplained = groups.is_empty() && !explained(network, &fit);
@@ -205,28 +211,34 @@ fn merge(groups: &mut Vec<Group>) {
     *groups = merged;
 }
 
-/// Leaves the readings of the best explanations in a group that is too large; tells whether it was.
-fn trim(group: &mut Group, own: &Explanation) -> bool {
-    if group.readings.len() <= LARGEST_GROUP {
-        return false;
-    }
+/// Groups of no more than [`LARGEST_GROUP`] out of one that is too large: all that the set found holds out, filled up
+/// with what the best rivals hold out in its place.
+fn split(group: Group, own: &Explanation) -> Vec<Group> {
     let mut kept: Vec<usize> = group
         .readings
         .iter()
         .copied()
         .filter(|i| own.out.contains(i))
         .collect();
+    let room = kept.len().div_ceil(LARGEST_GROUP).max(1) * LARGEST_GROUP;
     for explanation in &group.explanations {
         for &index in explanation.out.iter().filter(|i| group.readings.contains(i)) {
-            if kept.len() < LARGEST_GROUP && !kept.contains(&index) {
+            if kept.len() < room && !kept.contains(&index) {
                 kept.push(index);
             }
         }
     }
-    kept.truncate(LARGEST_GROUP);
-    kept.sort_unstable();
-    group.readings = kept;
-    true
+    kept.chunks(LARGEST_GROUP)
+        .map(|readings| {
+            let mut readings = readings.to_vec();
+            readings.sort_unstable();
+            Group {
+                readings,
+                held_out: false,
+                explanations: group.explanations.clone(),
+            }
+        })
+        .collect()
 }
 
 /// The solution without these readings; `None` where a point would become loose or two-valued.
