@@ -39,7 +39,7 @@ pub(crate) fn smallest_set(
     at: Configuration,
     far: Vec<usize>,
 ) -> Option<Found> {
-    let mut best = from_here(network, all, at, far)?;
+    let mut best = from_here(network, all, at, far, true)?;
     let mut seen: Vec<Explanation> = Vec::new();
     for _ in 0..TURNS {
         if best.out.len() > LARGEST_MOVED {
@@ -53,7 +53,8 @@ pub(crate) fn smallest_set(
             }
             // As it lies there: searching on could lead back.
             others.extend(as_it_lies(network, all, &at, &far));
-            others.extend(from_here(network, all, at, far));
+            let thorough = far.len() > best.out.len();
+            others.extend(from_here(network, all, at, far, thorough));
         }
         seen.extend(others.iter().chain([&best]).map(Found::explanation));
         others.sort_by(|a, b| {
@@ -149,8 +150,15 @@ pub(crate) fn far_off<'a>(network: &'a Network, fit: &'a Fit) -> impl Iterator<I
     })
 }
 
-/// The smallest set from one beginning, solved in full, with its rivals.
-fn from_here(network: &Network, all: &Fit, at: Configuration, far: Vec<usize>) -> Option<Found> {
+/// The smallest set from one beginning, solved in full, with its rivals; `thorough` where what is far off there may be
+/// no good beginning for the set.
+fn from_here(
+    network: &Network,
+    all: &Fit,
+    at: Configuration,
+    far: Vec<usize>,
+    thorough: bool,
+) -> Option<Found> {
     let mut at = at;
     let mut out = far;
     let mut around = out.clone();
@@ -163,7 +171,7 @@ fn from_here(network: &Network, all: &Fit, at: Configuration, far: Vec<usize>) -
             .filter_map(|i| linear.readings.binary_search(i).ok())
             .collect();
         let Smallest { set, rivals: others } =
-            joint::smallest(&linear, &first, round == 0, most, AS_GOOD + LEEWAY)?;
+            joint::smallest(&linear, &first, thorough && round == 0, most, AS_GOOD + LEEWAY)?;
         let next: Vec<usize> = set.out.iter().map(|&i| linear.readings[i]).collect();
         let fit = without(network, &all.active, &next, at);
         let missed: Vec<usize> = far_off(network, &fit).collect();
