@@ -75,11 +75,15 @@ pub(crate) fn shared(
     }
     let held_out = plain.map_or(&[][..], |(found, _)| &found.out);
     let mut tried = ranked(network, survey, all, at, &big, held_out);
+    // A sheet can look like marks that moved.
+    let caused: usize = plain.map_or(0, |(_, causes)| {
+        causes.iter().map(|cause| cause.readings.len()).sum()
+    });
     let fails = plain.is_none_or(|(found, _)| {
         let dof = found.fit.degrees_of_freedom(network) as f64;
         found.fit.chi_square > crate::quantiles::chi_square_quantile(0.995, dof)
     });
-    tried.retain(|candidate| open >= WORTH_IT || held_out.len() >= WORTH_IT || fails || candidate.named);
+    tried.retain(|candidate| open >= WORTH_IT || caused >= WORTH_IT || fails || candidate.named);
     tried.retain(|candidate| candidate.gain > LEAST_GAIN);
     tried.sort_by(|a, b| {
         b.gain
