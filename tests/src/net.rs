@@ -1,6 +1,6 @@
 //! Surveys put together by hand, for figures that were printed or are exact.
 
-use survey::{Kind, Label, Point, ReadFrom, Reading, State, Survey};
+use survey::{Kind, Label, Point, Reading, Survey};
 
 use crate::observe::V3;
 
@@ -12,21 +12,8 @@ pub fn label(text: &str) -> Label {
 /// A reading of which only what counts is said.
 pub fn reading(id: String, kind: Kind, points: Vec<usize>, observed: f64, sd: f64) -> Reading {
     Reading {
-        id,
-        kind,
-        points,
         typed: format!("{observed}"),
-        read: observed,
-        observed,
-        sd,
-        instrument: None,
-        from: ReadFrom::Hook,
-        add_mm: 0.0,
-        stand: String::new(),
-        state: State::Used,
-        by: String::new(),
-        at: String::new(),
-        note: String::new(),
+        ..Reading::bare(id, kind, points, observed, sd)
     }
 }
 

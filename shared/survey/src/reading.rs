@@ -150,3 +150,26 @@ pub struct Reading {
     /// Note.
     pub note: String,
 }
+
+impl Reading {
+    /// A reading of which nothing is said but what counts: read from the hook, in use, with nothing typed.
+    pub fn bare(id: String, kind: Kind, points: Vec<usize>, observed: f64, sd: f64) -> Reading {
+        Reading {
+            id,
+            kind,
+            points,
+            typed: String::new(),
+            read: observed,
+            observed,
+            sd,
+            instrument: None,
+            from: ReadFrom::Hook,
+            add_mm: 0.0,
+            stand: String::new(),
+            state: State::Used,
+            by: String::new(),
+            at: String::new(),
+            note: String::new(),
+        }
+    }
+}

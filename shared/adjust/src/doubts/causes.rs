@@ -16,6 +16,8 @@ use survey::Survey;
 
 /// How often a reading is off, or a cause at work: judgement of the trade, no source.
 const OFF: f64 = 0.02;
+/// So much likelier, as a logarithm, convinces where the number of removals does not: 100 to 1.
+const CONVINCING: f64 = 4.6;
 
 /// One cause with all that it explains.
 #[derive(Debug, Clone)]

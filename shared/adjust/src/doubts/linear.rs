@@ -138,6 +138,19 @@ impl Linear {
         self.readings.len()
     }
 
+    /// The places of these observations, of those that are looked at.
+    pub(crate) fn places(&self, observations: &[usize]) -> Vec<usize> {
+        observations
+            .iter()
+            .filter_map(|i| self.readings.binary_search(i).ok())
+            .collect()
+    }
+
+    /// The observations at these places.
+    pub(crate) fn observations(&self, places: &[usize]) -> Vec<usize> {
+        places.iter().map(|&i| self.readings[i]).collect()
+    }
+
     /// Everything in.
     pub(crate) fn whole(&self) -> Removal {
         Removal {

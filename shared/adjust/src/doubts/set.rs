@@ -81,7 +81,7 @@ pub(crate) fn smallest_set(
 }
 
 impl Found {
-    fn explanation(&self) -> Explanation {
+    pub(crate) fn explanation(&self) -> Explanation {
         Explanation {
             out: self.out.clone(),
             at: self.fit.at.clone(),
@@ -99,11 +99,7 @@ impl Found {
 /// The rivals of a set where it lies.
 fn rivals_of(network: &Network, all: &Fit, found: &Found) -> Vec<Explanation> {
     let linear = linearised(network, all, &found.fit.at, &found.out);
-    let first: Vec<usize> = found
-        .out
-        .iter()
-        .filter_map(|i| linear.readings.binary_search(i).ok())
-        .collect();
+    let first = linear.places(&found.out);
     joint::smallest(&linear, &first, false, found.out.len() + 1, AS_GOOD + LEEWAY)
         .map_or_else(Vec::new, |smallest| {
             rivals(network, all, &found.fit, &linear, &smallest.rivals)
@@ -113,12 +109,9 @@ fn rivals_of(network: &Network, all: &Fit, found: &Found) -> Vec<Explanation> {
 /// What is far off in an arrangement, less what fits again, if that explains everything there.
 fn as_it_lies(network: &Network, all: &Fit, at: &Configuration, far: &[usize]) -> Option<Found> {
     let linear = linearised(network, all, at, far);
-    let first: Vec<usize> = far
-        .iter()
-        .filter_map(|i| linear.readings.binary_search(i).ok())
-        .collect();
+    let first = linear.places(far);
     let set = joint::complete(&linear, &first, far.len() + 1)?;
-    let out: Vec<usize> = set.out.iter().map(|&i| linear.readings[i]).collect();
+    let out = linear.observations(&set.out);
     let fit = without(network, &all.active, &out, at.clone());
     explained(network, &fit).then(|| Found {
         out,
@@ -166,13 +159,10 @@ fn from_here(
     let most = all.degrees_of_freedom(network).min(MOST_REMOVALS);
     for round in 0..ROUNDS {
         let linear = linearised(network, all, &at, &around);
-        let first: Vec<usize> = out
-            .iter()
-            .filter_map(|i| linear.readings.binary_search(i).ok())
-            .collect();
+        let first = linear.places(&out);
         let Smallest { set, rivals: others } =
             joint::smallest(&linear, &first, thorough && round == 0, most, AS_GOOD + LEEWAY)?;
-        let next: Vec<usize> = set.out.iter().map(|&i| linear.readings[i]).collect();
+        let next = linear.observations(&set.out);
         let fit = without(network, &all.active, &next, at);
         let missed: Vec<usize> = far_off(network, &fit).collect();
         let again = next == out || tried.contains(&next);
@@ -263,7 +253,7 @@ fn rivals(network: &Network, all: &Fit, fit: &Fit, linear: &Linear, others: &[Re
         .iter()
         .take(MOST_RIVALS)
         .filter_map(|rival| {
-            let out: Vec<usize> = rival.out.iter().map(|&i| linear.readings[i]).collect();
+            let out = linear.observations(&rival.out);
             let mut active = all.active.clone();
             for &index in &out {
                 active[index] = false;

@@ -40,11 +40,7 @@ pub(crate) fn settle(network: &Network, all: &Fit, mut found: Found, causes: Vec
     found
         .rivals
         .retain(|rival| found.out.iter().all(|i| !shared(i) || rival.out.contains(i)));
-    let own = Explanation {
-        out: found.out.clone(),
-        at: found.fit.at.clone(),
-        chi_square: found.fit.chi_square,
-    };
+    let own = found.explanation();
     let mut groups = grouped(&own, &found.rivals);
     // What must not be held out although it is off: without it a point would be loose, have two places, or
     // nothing left to check it.

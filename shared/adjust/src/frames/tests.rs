@@ -9,7 +9,7 @@ use crate::observe::Vec3;
 use crate::solve::across;
 use crate::start::with_plumb;
 use nalgebra::{DMatrix, Matrix3};
-use survey::{Kind, Label, Point, ReadFrom, Reading, State, Survey};
+use survey::{Kind, Label, Point, Reading, Survey};
 
 /// Seven points, all distances, some slopes; three mirror pairs.
 fn shell(rng: &mut fastrand::Rng) -> (Survey, Vec<Vec3>) {
@@ -35,23 +35,9 @@ fn shell(rng: &mut fastrand::Rng) -> (Survey, Vec<Vec3>) {
     }
     let mut log = |kind: Kind, a: usize, b: usize, observed: f64, sd: f64| {
         let id = format!("r{:03}", survey.readings.len());
-        survey.readings.push(Reading {
-            id,
-            kind,
-            points: vec![a, b],
-            typed: String::new(),
-            read: observed,
-            observed,
-            sd,
-            instrument: None,
-            from: ReadFrom::Hook,
-            add_mm: 0.0,
-            stand: String::new(),
-            state: State::Used,
-            by: String::new(),
-            at: String::new(),
-            note: String::new(),
-        });
+        survey
+            .readings
+            .push(Reading::bare(id, kind, vec![a, b], observed, sd));
     };
     let up = Vec3::new(0.05, -0.03, 1.0).normalize();
     for a in 0..places.len() {

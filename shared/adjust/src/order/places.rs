@@ -6,7 +6,7 @@ use crate::observe::{Vec3, predict};
 use crate::result::{PointStatus, Verdict};
 use crate::rigid::fit_rigid;
 use nalgebra::Matrix3;
-use survey::{Kind, ReadFrom, Reading, State as Use, Survey};
+use survey::{Kind, Reading, State as Use, Survey};
 
 /// A crew tapes no further than this, and nothing that its thumb covers.
 const LONGEST_MM: f64 = 4000.0;
@@ -217,22 +217,10 @@ impl<'a> Plan<'a> {
         made.readings.extend(steps.iter().enumerate().map(|(n, step)| {
             let points = vec![step.a, step.b];
             let observed = self.value(step.kind, &points);
+            let sd = survey::default_sd(step.kind, None, observed) * caution;
             Reading {
-                id: format!("{STEP}{n:06}"),
-                kind: step.kind,
-                points,
-                typed: String::new(),
-                read: observed,
-                observed,
-                sd: survey::default_sd(step.kind, None, observed) * caution,
-                instrument: None,
-                from: ReadFrom::Hook,
-                add_mm: 0.0,
                 stand: self.stand.clone(),
-                state: Use::Used,
-                by: String::new(),
-                at: String::new(),
-                note: String::new(),
+                ..Reading::bare(format!("{STEP}{n:06}"), step.kind, points, observed, sd)
             }
         }));
         made

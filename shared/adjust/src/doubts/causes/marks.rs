@@ -1,6 +1,6 @@
 //! A mark that moved: from some reading on, or until some reading, all readings of one point go to another place.
 
-use super::{Cause, OFF, odds, slip_alone};
+use super::{CONVINCING, Cause, OFF, odds, slip_alone};
 use crate::doubts::set::{Found, explained};
 use crate::fit::Fit;
 use crate::network::Network;
@@ -18,8 +18,6 @@ const FARTHEST: f64 = 5.0;
 const LEAST: usize = 4;
 /// Below this a reading fits, in deviations.
 const FITS: f64 = 1.0;
-/// Readings that fit as they are go with a move where it is so much likelier than single slips: 100 to 1.
-const CONVINCING: f64 = 4.6;
 /// A split is as likely as another within this logarithm.
 const AS_LIKELY: f64 = 2.0;
 
@@ -128,6 +126,7 @@ fn move_of(
         };
         let density = (OFF * prior(Slip::MovedMark) / order.len() as f64).ln() + density;
         let lead = fit.log_likelihood(network) + density - single_slips;
+        // Readings that fit as they are go with a move only where that is convincing.
         if lead > if named { 0.0 } else { CONVINCING } {
             moves.push(Move {
                 lead,

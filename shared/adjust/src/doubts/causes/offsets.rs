@@ -3,7 +3,7 @@
 pub(crate) mod amount;
 mod groups;
 
-use super::{Cause, OFF, odds, slip_alone};
+use super::{CONVINCING, Cause, OFF, odds, slip_alone};
 use crate::doubts::robust;
 use crate::doubts::set::{Found, explained, smallest_set};
 use crate::fit::Fit;
@@ -21,8 +21,6 @@ const WORTH_IT: usize = 3;
 const LEAST_GAIN: f64 = 30.0;
 /// An amount stands out from zero by so many deviations.
 const SIGNIFICANT: f64 = 5.0;
-/// 100 to 1, as a logarithm.
-const CONVINCING: f64 = 4.6;
 /// Groups solved in full.
 const MOST_TRIED: usize = 4;
 

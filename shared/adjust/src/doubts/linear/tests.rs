@@ -9,7 +9,7 @@ use crate::observe::Vec3;
 use crate::quantiles::critical_w;
 use crate::start::with_plumb;
 use nalgebra::{DMatrix, DVector};
-use survey::{Kind, Label, Point, ReadFrom, Reading, State, Survey};
+use survey::{Kind, Label, Point, Reading, Survey};
 
 impl Linear {
     /// A survey that is linear: rows divided by the deviations, and what each reading is off by at the origin.
@@ -64,23 +64,10 @@ pub(crate) fn small(rng: &mut fastrand::Rng, like: &Small, slips: &[f64]) -> (Ne
         (-2.0 * (1.0 - rng.f64()).ln()).sqrt() * (std::f64::consts::TAU * rng.f64()).cos()
     };
     let mut log = |kind: Kind, a: usize, b: usize, observed: f64, sd: f64| {
-        survey.readings.push(Reading {
-            id: format!("r{:03}", survey.readings.len()),
-            kind,
-            points: vec![a, b],
-            typed: String::new(),
-            read: observed,
-            observed,
-            sd,
-            instrument: None,
-            from: ReadFrom::Hook,
-            add_mm: 0.0,
-            stand: String::new(),
-            state: State::Used,
-            by: String::new(),
-            at: String::new(),
-            note: String::new(),
-        });
+        let id = format!("r{:03}", survey.readings.len());
+        survey
+            .readings
+            .push(Reading::bare(id, kind, vec![a, b], observed, sd));
     };
     let up = Vec3::new(0.05, -0.03, 1.0).normalize();
     for a in 0..places.len() {

@@ -3,7 +3,7 @@
 use super::*;
 use crate::solve::{design_row, predicted};
 use crate::{Settings, Solution};
-use survey::{Kind, Label, Point, ReadFrom, Reading, State, Survey};
+use survey::{Kind, Label, Point, Reading, State, Survey};
 
 /// Sixteen points with four in five of all distances, read with different deviations.
 fn solved(rng: &mut fastrand::Rng, worse: impl Fn(usize) -> f64) -> Box<Solution> {
@@ -26,22 +26,10 @@ fn solved(rng: &mut fastrand::Rng, worse: impl Fn(usize) -> f64) -> Box<Solution
             let noise = (-2.0 * (1.0 - rng.f64()).ln()).sqrt() * (std::f64::consts::TAU * rng.f64()).cos();
             let square: f64 = (0..3).map(|k| (places[a][k] - places[b][k]).powi(2)).sum();
             let observed = square.sqrt() + worse(n) * sd * noise;
+            let points = vec![a, b];
             survey.readings.push(Reading {
-                id: format!("r{n:03}"),
-                kind: Kind::Tape,
-                points: vec![a, b],
-                read: observed,
-                observed,
-                typed: String::new(),
-                sd,
-                instrument: None,
-                from: ReadFrom::Hook,
-                add_mm: 0.0,
-                stand: String::new(),
                 state: State::Kept,
-                by: String::new(),
-                at: String::new(),
-                note: String::new(),
+                ..Reading::bare(format!("r{n:03}"), Kind::Tape, points, observed, sd)
             });
         }
     }
