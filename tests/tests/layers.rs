@@ -7,12 +7,13 @@ use std::path::{Path, PathBuf};
 use cargo_metadata::{Metadata, MetadataCommand, Package};
 
 /// For each crate the crates of ours that it may need, development included.
-const ALLOWED: [(&str, &[&str]); 5] = [
+const ALLOWED: [(&str, &[&str]); 6] = [
     ("survey", &[]),
     ("adjust", &["survey"]),
-    ("desk", &["survey", "adjust"]),
+    ("ledger", &["survey"]),
+    ("desk", &["survey", "adjust", "ledger"]),
     ("cli", &["desk"]),
-    ("trials", &["survey", "adjust", "desk"]),
+    ("trials", &["survey", "adjust", "ledger", "desk"]),
 ];
 
 /// The crates without files, clock, randomness or threads.

@@ -1,0 +1,1 @@
+//! Bytes from outside, made into documents without trusting them.

@@ -1,0 +1,1 @@
+//! Photos: taken in, turned upright, made small, and stripped of where they were taken before they leave.
