@@ -17,7 +17,8 @@
 //! # Sheets
 //!
 //! [`read_sheets`] reads the three CSV sheets. It gives a [`Survey`] *and* every [`Problem`] in them, each with
-//! file, row, column and reason. A row is read or it is told; none is dropped in silence.
+//! file, row, column and reason. A row is read or it is told; none is dropped in silence. [`sheet_rows`] gives the
+//! cells as they were typed, for whoever keeps them.
 //!
 //! ```
 //! use survey::{SheetText, Sheets, Severity, read_sheets};
@@ -65,7 +66,7 @@ pub use point::{Label, Point, Side};
 pub use print::{LengthFormat, format_length};
 pub use problem::{Problem, Severity};
 pub use reading::{Kind, Quantity, ReadFrom, Reading, State};
-pub use sheets::{SheetText, Sheets, read_sheets};
+pub use sheets::{SheetKind, SheetRow, SheetText, Sheets, read_sheets, sheet_rows};
 pub use unit_error::{UnitError, UnitFault};
 
 /// Everything that was measured on one shell: plain data, checked when it was read.

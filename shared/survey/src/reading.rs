@@ -141,6 +141,8 @@ pub struct Reading {
     pub add_mm: f64,
     /// How the shell stood. Every stand has a plumb line of its own.
     pub stand: String,
+    /// The stage of the work in which it was read. Readings of two epochs are compared, not solved together.
+    pub epoch: String,
     /// Whether it takes part.
     pub state: State,
     /// Who, when, and what they noted.
@@ -166,6 +168,7 @@ impl Reading {
             from: ReadFrom::Hook,
             add_mm: 0.0,
             stand: String::new(),
+            epoch: String::new(),
             state: State::Used,
             by: String::new(),
             at: String::new(),

@@ -6,6 +6,7 @@ mod observed;
 mod points;
 mod quotes;
 mod readings;
+mod rows;
 mod similar;
 mod table;
 mod told;
@@ -13,6 +14,7 @@ mod told;
 use crate::{LengthUnit, Problem, Survey};
 
 pub(crate) use quotes::quote_fault;
+pub use rows::{SheetKind, SheetRow, sheet_rows};
 
 /// One sheet: its name, as problems shall call it, and its bytes.
 #[derive(Debug, Clone, Copy)]
@@ -26,7 +28,8 @@ pub struct SheetText<'a> {
 /// The sheets of one survey.
 #[derive(Debug, Clone, Copy)]
 pub struct Sheets<'a> {
-    /// What was read: columns id, kind, a, b, c, d, value, sd, instrument, from, add, stand, state, by, at, note.
+    /// What was read: columns id, kind, a, b, c, d, value, sd, instrument, from, add, stand, epoch, state, by, at,
+    /// note.
     pub readings: SheetText<'a>,
     /// What is known of the points: columns label, side, mirror, x, y, z, fixed, note.
     pub points: Option<SheetText<'a>>,

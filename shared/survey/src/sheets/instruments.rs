@@ -8,7 +8,7 @@ use super::table::{Columns, Row, each_row};
 use super::told::{Told, quoted};
 use crate::{Class, Instrument, InstrumentKind, LengthUnit, Quantity, parse_angle, parse_length};
 
-const COLUMNS: Columns = Columns {
+pub(super) const COLUMNS: Columns = Columns {
     known: &[
         "name",
         "kind",

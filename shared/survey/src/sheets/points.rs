@@ -9,7 +9,7 @@ use super::table::{Columns, Row, each_row};
 use super::told::{Told, quoted};
 use crate::{Label, LengthUnit, Point, Side};
 
-const COLUMNS: Columns = Columns {
+pub(super) const COLUMNS: Columns = Columns {
     known: &["label", "side", "mirror", "x", "y", "z", "fixed", "note"],
     needed: &["label"],
     free_text: &["note"],

@@ -11,7 +11,7 @@ use super::table::{Columns, Row, each_row};
 use super::told::{Told, quoted};
 use crate::{Instrument, Kind, Label, LengthUnit, Point, Quantity, ReadFrom, Reading, State, default_sd};
 
-const COLUMNS: Columns = Columns {
+pub(super) const COLUMNS: Columns = Columns {
     known: &[
         "id",
         "kind",
@@ -25,6 +25,7 @@ const COLUMNS: Columns = Columns {
         "from",
         "add",
         "stand",
+        "epoch",
         "state",
         "by",
         "at",
@@ -193,6 +194,7 @@ fn read_content(row: &Row<'_>, context: &Context<'_>, told: &mut Told) -> Option
         from,
         add_mm,
         stand: cells::name(row, "stand"),
+        epoch: cells::name(row, "epoch"),
         state,
         by: row.cell("by").to_owned(),
         at: row.cell("at").to_owned(),

@@ -1,0 +1,10 @@
+//! The document half: edits, undo, history, disputes, sheets.
+#![allow(clippy::unwrap_used, reason = "a test binary: a panic is how it fails")]
+
+mod crew;
+mod disputes;
+mod edits;
+mod history;
+mod import;
+mod schema;
+mod undo;
