@@ -1,0 +1,220 @@
+//! The desk: the jobs of a device, and everything that a person can do to them.
+//!
+//! A shell opens a [`Desk`] on a folder, and calls its commands, or hands requests of other programs to
+//! [`call`](Desk::call). When a command that changes something returns `Ok`, the change is on the disk.
+
+mod act;
+mod check;
+mod files;
+mod history;
+mod list;
+mod log;
+mod photos;
+mod show;
+mod solve;
+mod table;
+mod take_away;
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use ledger::store::{Access, Documents, Store};
+use ledger::{Job, JobId, Keep, Stamp};
+use uuid::Uuid;
+
+pub use act::{Act, Acted, Correction, InstrumentFacts, NamedThing, PointFacts, RegisterValue};
+pub use check::Checked;
+pub use files::{FileTaken, SheetsBrought, SheetsGiven};
+pub use history::{HistoryLine, Undone};
+pub use list::{JobLine, Standing};
+pub use log::{LogReading, Logged};
+pub use photos::{AddPhoto, PhotoAdded, PhotoLine, PhotoSize, PinLine};
+pub use show::{DisputeLine, JobShown, PointLine, ReadingLine, SaidLine};
+pub use solve::Solved;
+pub use table::{COMMANDS, Call, Reply};
+pub use take_away::Exported;
+
+use crate::refusal::{Code, Refusal};
+
+/// What a desk takes from around it: the time, and numbers that nobody else has.
+pub trait Surroundings {
+    /// Device time in ms since 1970.
+    fn now_ms(&self) -> i64;
+    /// A number that nobody else ever has, such as a UUID of version 7.
+    fn fresh(&self) -> Uuid;
+}
+
+/// The device's own clock and randomness.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Device;
+
+impl Surroundings for Device {
+    fn now_ms(&self) -> i64 {
+        let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+        since.map_or(0, |since| i64::try_from(since.as_millis()).unwrap_or(i64::MAX))
+    }
+
+    fn fresh(&self) -> Uuid {
+        Uuid::now_v7()
+    }
+}
+
+/// The jobs of a device.
+pub struct Desk {
+    store: Store,
+    around: Box<dyn Surroundings + Send>,
+    open: BTreeMap<JobId, Open>,
+    recovery: Option<String>,
+}
+
+/// A job that was opened, with what was computed of it last.
+struct Open {
+    job: Job,
+    solved: Option<Solved>,
+}
+
+impl Desk {
+    /// Opens the store in a folder, and makes it where there is none.
+    ///
+    /// # Errors
+    /// Where another program works in it, it is newer, or the disk fails.
+    pub fn open(folder: &Path, around: Box<dyn Surroundings + Send>) -> Result<Desk, Refusal> {
+        Desk::with_access(folder, around, Access::Write)
+    }
+
+    /// Opens the store in a folder to look at it. Somebody else may write to it meanwhile.
+    ///
+    /// # Errors
+    /// Where there is none, it is damaged or newer, or the disk fails.
+    pub fn look(folder: &Path, around: Box<dyn Surroundings + Send>) -> Result<Desk, Refusal> {
+        Desk::with_access(folder, around, Access::ReadOnly)
+    }
+
+    fn with_access(folder: &Path, around: Box<dyn Surroundings + Send>, access: Access) -> Result<Desk, Refusal> {
+        let opened = Store::open(folder, &Documents, access)?;
+        Ok(Desk {
+            store: opened.store,
+            around,
+            open: BTreeMap::new(),
+            recovery: opened.report.map(|report| report.to_string()),
+        })
+    }
+
+    /// What was set aside and recovered when the store was opened, in words; nothing where all was as it was left.
+    pub fn recovery(&self) -> Option<&str> {
+        self.recovery.as_deref()
+    }
+
+    /// Where the store is.
+    pub fn folder(&self) -> &Path {
+        self.store.folder()
+    }
+
+    /// Who works at this device, where somebody said so.
+    ///
+    /// # Errors
+    /// Where the store cannot be read.
+    pub fn person(&self) -> Result<Option<String>, Refusal> {
+        Ok(self.store.setting(PERSON)?)
+    }
+
+    /// Says who works at this device from now on.
+    ///
+    /// # Errors
+    /// Where the store cannot be written.
+    pub fn set_person(&mut self, name: &str) -> Result<(), Refusal> {
+        let name = name.trim();
+        if name.is_empty() {
+            return Err(Refusal::new(Code::Unusable, "a name is needed: write one"));
+        }
+        Ok(self.store.set_setting(PERSON, name)?)
+    }
+
+    /// Puts the changes of a job together on the disk where that is worth it. For when a job is put away, not while
+    /// somebody is measuring.
+    ///
+    /// # Errors
+    /// Where the disk fails; nothing is lost.
+    pub fn tidy(&mut self) -> Result<(), Refusal> {
+        for row in self.store.jobs()? {
+            if self.store.wants_compaction(row.id)? {
+                self.store.compact(row.id)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Who does it, when, and with which number.
+    fn stamp(&self, by: Option<&str>) -> Result<Stamp, Refusal> {
+        let by = match by.map(str::trim).filter(|by| !by.is_empty()) {
+            Some(by) => by.to_owned(),
+            None => self.person()?.unwrap_or_default(),
+        };
+        Ok(Stamp {
+            by,
+            at_ms: self.around.now_ms(),
+            fresh: self.around.fresh(),
+        })
+    }
+
+    /// Which job is meant: by its id, by its name, or the only one.
+    fn choose(&mut self, job: Option<&str>) -> Result<JobId, Refusal> {
+        let rows = self.store.jobs()?;
+        let mut named = Vec::new();
+        for row in &rows {
+            let name = self.job(row.id)?.records().job.name.clone();
+            named.push((row.id, name));
+        }
+        let list = || named.iter().map(|(_, name)| format!("`{name}`")).collect::<Vec<_>>().join(", ");
+        let Some(wanted) = job.map(str::trim).filter(|wanted| !wanted.is_empty()) else {
+            return match named.as_slice() {
+                [] => Err(Refusal::new(Code::NoSuchJob, "there is no job on this device yet: make one, or take one in")),
+                [(only, _)] => Ok(*only),
+                _ => Err(Refusal::new(Code::WhichJob, format!("say which job: {}", list()))),
+            };
+        };
+        let by_name = named.iter().filter(|(id, name)| name == wanted || id.to_string() == wanted);
+        let found: Vec<JobId> = by_name.map(|(id, _)| *id).collect();
+        match found.as_slice() {
+            [one] => Ok(*one),
+            [] => Err(Refusal::new(
+                Code::NoSuchJob,
+                format!("no job here is called `{wanted}`: there is {}", if named.is_empty() { "none".into() } else { list() }),
+            )),
+            _ => Err(Refusal::new(
+                Code::WhichJob,
+                format!(
+                    "several jobs are called `{wanted}`: say which by its id, {}",
+                    found.iter().map(JobId::to_string).collect::<Vec<_>>().join(" or ")
+                ),
+            )),
+        }
+    }
+
+    /// The job, opened where it was not.
+    fn job(&mut self, id: JobId) -> Result<&mut Job, Refusal> {
+        Ok(&mut self.opened(id)?.job)
+    }
+
+    fn opened(&mut self, id: JobId) -> Result<&mut Open, Refusal> {
+        // A reader beside a writer looks again each time: what it read may have grown.
+        let stale = self.store.access() == Access::ReadOnly;
+        if stale || !self.open.contains_key(&id) {
+            let job = Job::open(&self.store.bytes(id)?, self.around.fresh())?;
+            self.open.insert(id, Open { job, solved: None });
+        }
+        Ok(self.open.get_mut(&id).expect("it was opened just now"))
+    }
+
+    /// Does something to a job and keeps it.
+    fn change<T, W>(&mut self, id: JobId, work: impl FnOnce(&mut Job) -> Result<T, W>) -> Result<T, Refusal>
+    where
+        W: std::error::Error + Into<Refusal>,
+    {
+        self.opened(id)?;
+        let open = self.open.get_mut(&id).expect("it was opened just now");
+        Ok(open.job.kept(&mut self.store, work)?)
+    }
+}
+
+const PERSON: &str = "person";

@@ -1,0 +1,371 @@
+//! Acts: the edits of a job in words that people and other programs use, points and readings by their names.
+
+use ledger::{
+    About, CorrectionText, Edit, EntryId, InstrumentText, Key, PointText, Records, Room, Value, named,
+};
+use serde::{Deserialize, Serialize};
+use survey::{Label, LengthUnit};
+
+use super::Desk;
+use crate::refusal::{Code, Refusal};
+
+/// One thing that a person does to a job.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
+#[expect(missing_docs, reason = "fields carry the names that the variants explain")]
+pub enum Act {
+    /// Gives the job another name.
+    NameJob { name: String },
+    /// Says in which unit bare numbers are: `in` or `mm`.
+    SetUnit { unit: String },
+    /// Says the axes, as `three:A,B,C`; without, leaves them open.
+    SetFrame { frame: Option<String> },
+    /// Says which point is on the upper side.
+    SetAbove { point: Option<String> },
+    /// Adds a person, a stand or an epoch.
+    Add { what: NamedThing, name: String },
+    /// Gives a person, a stand, an epoch or an instrument another name.
+    Rename { what: NamedThing, name: String, to: String },
+    /// Describes an instrument.
+    DescribeInstrument {
+        name: String,
+        #[serde(flatten)]
+        facts: InstrumentFacts,
+    },
+    /// Describes a point.
+    DescribePoint {
+        point: String,
+        #[serde(flatten)]
+        facts: PointFacts,
+    },
+    /// Gives a point another label.
+    RenamePoint { point: String, to: String },
+    /// Makes two points one mark: the first goes into the second.
+    JoinPoints { point: String, into: String },
+    /// Takes a joined point apart again.
+    SplitPoint { point: String },
+    /// Marks a line that cannot be taped.
+    BlockLine {
+        a: String,
+        b: String,
+        #[serde(default)]
+        why: String,
+    },
+    /// The line can be taped after all.
+    UnblockLine { a: String, b: String },
+    /// Takes a reading out of use.
+    SetAside { reading: String, why: String },
+    /// Keeps a reading on purpose.
+    KeepReading { reading: String, why: String },
+    /// Neither set aside nor kept.
+    BringBack { reading: String },
+    /// Corrects a reading.
+    CorrectReading {
+        reading: String,
+        why: String,
+        #[serde(flatten)]
+        correction: Correction,
+    },
+    /// Writes under a photo.
+    CaptionPhoto { photo: String, caption: String },
+    /// Says of which point or reading a photo is.
+    SetPhotoAbout {
+        photo: String,
+        point: Option<String>,
+        reading: Option<String>,
+    },
+    /// Takes a photo out.
+    RemovePhoto { photo: String },
+    /// Brings a photo back.
+    BringPhotoBack { photo: String },
+    /// Ties a place on a photo to a point; x and y from the left and the top, 0 to 1.
+    PinPhoto {
+        photo: String,
+        point: String,
+        x: f64,
+        y: f64,
+    },
+    /// Moves a pin.
+    MovePin { pin: String, x: f64, y: f64 },
+    /// Takes a pin out.
+    RemovePin { pin: String },
+    /// Brings a pin back.
+    BringPinBack { pin: String },
+    /// Chooses one of the values that devices disagree about.
+    Choose { register: String, value: RegisterValue },
+}
+
+/// What has a name besides points and readings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum NamedThing {
+    /// Of the crew.
+    Person,
+    /// A way in which the shell stands.
+    Stand,
+    /// A stage of the work.
+    Epoch,
+    /// A tape, an angle finder, a level.
+    Instrument,
+}
+
+/// The value of a register, as it is disputed.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum RegisterValue {
+    /// A whole number.
+    Whole(i64),
+    /// Another number.
+    Number(f64),
+    /// Text.
+    Text(String),
+}
+
+/// What is said of an instrument; what is left out stays, empty text empties.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default)]
+#[expect(missing_docs, reason = "the columns of the instruments sheet")]
+pub struct InstrumentFacts {
+    pub kind: Option<String>,
+    pub class: Option<String>,
+    pub graduation: Option<String>,
+    pub zero_offset: Option<String>,
+    pub case_length: Option<String>,
+    pub point_sd: Option<String>,
+    pub sd: Option<String>,
+    pub note: Option<String>,
+}
+
+/// What is said of a point; what is left out stays, empty text empties.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default)]
+#[expect(missing_docs, reason = "the columns of the points sheet")]
+pub struct PointFacts {
+    pub side: Option<String>,
+    pub mirror: Option<String>,
+    pub x: Option<String>,
+    pub y: Option<String>,
+    pub z: Option<String>,
+    pub fixed: Option<String>,
+    pub note: Option<String>,
+}
+
+/// What is corrected of a reading; what is left out stays, empty text empties.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default)]
+#[expect(missing_docs, reason = "the columns of the readings sheet")]
+pub struct Correction {
+    pub kind: Option<String>,
+    pub points: Option<Vec<String>>,
+    pub value: Option<String>,
+    pub sd: Option<String>,
+    pub instrument: Option<String>,
+    pub from: Option<String>,
+    pub add: Option<String>,
+    pub stand: Option<String>,
+    pub epoch: Option<String>,
+    pub note: Option<String>,
+}
+
+/// What an act did.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Acted {
+    /// The change that it became; nothing where all was so already.
+    pub change: Option<String>,
+    /// In words, as it stands in the history.
+    pub words: String,
+}
+
+impl Desk {
+    /// Does something to a job: one change of it, kept.
+    ///
+    /// # Errors
+    /// Where it cannot be done; nothing is changed.
+    pub fn act(&mut self, job: Option<&str>, act: &Act, by: Option<&str>) -> Result<Acted, Refusal> {
+        let id = self.choose(job)?;
+        let stamp = self.stamp(by)?;
+        let edit = edit_of(act, self.job(id)?.records())?;
+        let applied = self.change(id, |job| job.apply(&edit, &stamp))?;
+        let job = self.job(id)?;
+        let entry = applied.change.and_then(|change| job.entry(&change));
+        Ok(Acted {
+            words: entry.map_or_else(|| "it is so already".to_owned(), |entry| super::history::words(&entry, job.records())),
+            change: applied.change.map(|change| change.to_string()),
+        })
+    }
+}
+
+fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
+    let point = |label: &String| point_called(records, label);
+    let reading = |name: &String| reading_called(records, name);
+    let photo = |id: &String| photo_called(records, id);
+    let pin = |id: &String| {
+        let known = EntryId::parse(id).filter(|id| records.pins.contains_key(id));
+        known.ok_or_else(|| not_there("pin", id))
+    };
+    Ok(match act {
+        Act::NameJob { name } => Edit::NameJob(name.clone()),
+        Act::SetUnit { unit } => Edit::SetUnit(unit_called(unit)?),
+        Act::SetFrame { frame } => {
+            let frame = frame.as_deref().map(survey::parse_frame).transpose();
+            Edit::SetFrame(frame.map_err(|error| Refusal::new(Code::Unusable, error.to_string()))?)
+        }
+        Act::SetAbove { point } => Edit::SetAbove(point.clone()),
+        Act::Add { what, name } => match what {
+            NamedThing::Person => Edit::AddPerson(name.clone()),
+            NamedThing::Stand => Edit::AddStand(name.clone()),
+            NamedThing::Epoch => Edit::AddEpoch(name.clone()),
+            NamedThing::Instrument => {
+                return Err(Refusal::new(Code::BadRequest, "an instrument is described, with its kind"));
+            }
+        },
+        Act::Rename { what, name, to } => {
+            let (room, entry) = match what {
+                NamedThing::Person => (Room::People, named(&records.people, name).cloned()),
+                NamedThing::Stand => (Room::Stands, named(&records.stands, name).cloned()),
+                NamedThing::Epoch => (Room::Epochs, named(&records.epochs, name).cloned()),
+                NamedThing::Instrument => {
+                    let known = records.instruments.iter().find(|(_, record)| record.name == name.trim());
+                    (Room::Instruments, known.map(|(id, _)| id.clone()))
+                }
+            };
+            let entry = entry.ok_or_else(|| not_there("one", name))?;
+            Edit::Rename { room, entry, name: to.clone() }
+        }
+        Act::DescribeInstrument { name, facts } => Edit::DescribeInstrument {
+            name: name.clone(),
+            text: InstrumentText {
+                kind: facts.kind.clone(),
+                class: facts.class.clone(),
+                graduation: facts.graduation.clone(),
+                zero_offset: facts.zero_offset.clone(),
+                case_length: facts.case_length.clone(),
+                point_sd: facts.point_sd.clone(),
+                sd: facts.sd.clone(),
+                note: facts.note.clone(),
+            },
+        },
+        Act::DescribePoint { point, facts } => Edit::DescribePoint {
+            label: point.clone(),
+            text: PointText {
+                side: facts.side.clone(),
+                mirror: facts.mirror.clone(),
+                rough: [facts.x.clone(), facts.y.clone(), facts.z.clone()],
+                fixed: facts.fixed.clone(),
+                note: facts.note.clone(),
+            },
+        },
+        Act::RenamePoint { point: label, to } => Edit::RenamePoint { point: point(label)?, label: to.clone() },
+        Act::JoinPoints { point: from, into } => Edit::JoinPoints { point: point(from)?, into: point(into)? },
+        Act::SplitPoint { point: label } => Edit::SplitPoint { point: point(label)? },
+        Act::BlockLine { a, b, why } => Edit::BlockLine { a: a.clone(), b: b.clone(), why: why.clone() },
+        Act::UnblockLine { a, b } => {
+            let (a, b) = (point(a)?, point(b)?);
+            let wanted = [records.mark(&a), records.mark(&b)];
+            let line = records.blocked.iter().find(|(_, line)| {
+                let ends = line.ends.each_ref().map(|end| records.mark(end));
+                ends == wanted || ends == [wanted[1], wanted[0]]
+            });
+            let missing = || Refusal::new(Code::NotThere, "no such line is marked as blocked");
+            Edit::UnblockLine(line.map(|(id, _)| id.clone()).ok_or_else(missing)?)
+        }
+        Act::SetAside { reading: name, why } => Edit::SetAside { reading: reading(name)?, why: why.clone() },
+        Act::KeepReading { reading: name, why } => Edit::KeepReading { reading: reading(name)?, why: why.clone() },
+        Act::BringBack { reading: name } => Edit::BringBack { reading: reading(name)? },
+        Act::CorrectReading { reading: name, why, correction } => Edit::Correct {
+            reading: reading(name)?,
+            why: why.clone(),
+            text: CorrectionText {
+                kind: correction.kind.clone(),
+                points: correction.points.clone(),
+                value: correction.value.clone(),
+                sd: correction.sd.clone(),
+                instrument: correction.instrument.clone(),
+                from: correction.from.clone(),
+                add: correction.add.clone(),
+                stand: correction.stand.clone(),
+                epoch: correction.epoch.clone(),
+                note: correction.note.clone(),
+            },
+        },
+        Act::CaptionPhoto { photo: id, caption } => Edit::CaptionPhoto { photo: photo(id)?, caption: caption.clone() },
+        Act::SetPhotoAbout { photo: id, point, reading } => {
+            let about = about_called(records, point.as_deref(), reading.as_deref())?;
+            Edit::SetPhotoAbout { photo: photo(id)?, about }
+        }
+        Act::RemovePhoto { photo: id } => Edit::RemovePhoto { photo: photo(id)?, removed: true },
+        Act::BringPhotoBack { photo: id } => Edit::RemovePhoto { photo: photo(id)?, removed: false },
+        Act::PinPhoto { photo: id, point, x, y } => {
+            Edit::PinPhoto { photo: photo(id)?, point: point.clone(), x: *x, y: *y }
+        }
+        Act::MovePin { pin: id, x, y } => Edit::MovePin { pin: pin(id)?, x: *x, y: *y },
+        Act::RemovePin { pin: id } => Edit::RemovePin { pin: pin(id)?, removed: true },
+        Act::BringPinBack { pin: id } => Edit::RemovePin { pin: pin(id)?, removed: false },
+        Act::Choose { register, value } => {
+            let missing = || not_there("register", register);
+            Edit::Choose {
+                key: Key::parse(register).ok_or_else(missing)?,
+                value: match value {
+                    RegisterValue::Whole(whole) => Value::Whole(*whole),
+                    RegisterValue::Number(number) => Value::Number(*number),
+                    RegisterValue::Text(text) => Value::Text(text.clone()),
+                },
+            }
+        }
+    })
+}
+
+/// The unit of that word.
+pub(super) fn unit_called(word: &str) -> Result<LengthUnit, Refusal> {
+    match word {
+        "in" => Ok(LengthUnit::Inch),
+        "mm" => Ok(LengthUnit::Millimetre),
+        _ => Err(Refusal::new(Code::Unusable, format!("`{word}` is no unit here: write in or mm"))),
+    }
+}
+
+/// The point of that label, as people see it, or of that id.
+pub(super) fn point_called(records: &Records, label: &str) -> Result<EntryId, Refusal> {
+    let shown = records.labels().into_iter().find(|(_, shown)| shown == label.trim()).map(|(id, _)| id);
+    let known = shown
+        .or_else(|| Label::new(label).and_then(|label| records.point_labelled(&label).cloned()))
+        .or_else(|| EntryId::parse(label).filter(|id| records.point(id).is_some()));
+    known.ok_or_else(|| not_there("point", label))
+}
+
+/// The reading of that name, as people see it, or of that id.
+pub(super) fn reading_called(records: &Records, name: &str) -> Result<EntryId, Refusal> {
+    let name = name.trim();
+    let shown = records.reading_names().into_iter().find(|(_, shown)| shown == name).map(|(id, _)| id.clone());
+    let known = shown.or_else(|| EntryId::parse(name).filter(|id| records.readings.contains_key(id)));
+    known.ok_or_else(|| not_there("reading", name))
+}
+
+/// The photo whose id begins so, where only one does.
+pub(super) fn photo_called(records: &Records, id: &str) -> Result<EntryId, Refusal> {
+    let mut found = records.photos.keys().filter(|photo| id.len() >= 6 && photo.as_str().starts_with(id));
+    match (found.next(), found.next()) {
+        (Some(photo), None) => Ok(photo.clone()),
+        _ => Err(not_there("photo", id)),
+    }
+}
+
+/// What a photo is of: a point, a reading, or nothing in particular.
+pub(super) fn about_called(
+    records: &Records,
+    point: Option<&str>,
+    reading: Option<&str>,
+) -> Result<Option<About>, Refusal> {
+    match (point, reading) {
+        (None, None) => Ok(None),
+        (Some(point), None) => Ok(Some(About { room: Room::Points, entry: point_called(records, point)? })),
+        (None, Some(reading)) => Ok(Some(About { room: Room::Readings, entry: reading_called(records, reading)? })),
+        (Some(_), Some(_)) => {
+            Err(Refusal::new(Code::BadRequest, "a photo is of a point or of a reading: say one"))
+        }
+    }
+}
+
+fn not_there(what: &str, name: &str) -> Refusal {
+    Refusal::new(Code::NotThere, format!("there is no {what} `{name}` in this job: check the spelling"))
+}

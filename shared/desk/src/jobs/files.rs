@@ -1,0 +1,199 @@
+//! What comes in: sheets, and job files from other devices.
+
+use std::io::{Read, Seek};
+use std::ops::ControlFlow;
+
+use ledger::photo::{self, PhotoId};
+use ledger::{Edit, Job, LoadError, SheetsIn, job_file};
+use serde::Serialize;
+use survey::{LengthUnit, SheetText};
+
+use super::{Desk, Open};
+use crate::refusal::{Code, Refusal};
+use crate::SheetBytes;
+use crate::wire::ProblemWire;
+
+/// Sheets that are to be taken into a job.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct SheetsGiven {
+    /// The readings.
+    pub readings: Option<SheetBytes>,
+    /// The points.
+    pub points: Option<SheetBytes>,
+    /// The instruments.
+    pub instruments: Option<SheetBytes>,
+    /// The unit of bare numbers in them; the job's, where nothing is said.
+    pub unit: Option<LengthUnit>,
+    /// Leave rows out that cannot be used, and go on.
+    pub keep_going: bool,
+}
+
+/// What sheets brought.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SheetsBrought {
+    /// New readings.
+    pub readings: usize,
+    /// New lines that cannot be taped.
+    pub blocked: usize,
+    /// New points.
+    pub points: usize,
+    /// New instruments.
+    pub instruments: usize,
+    /// Readings that were there already.
+    pub already: usize,
+    /// What was left out or left as it was.
+    pub problems: Vec<ProblemWire>,
+}
+
+/// What a job file brought.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FileTaken {
+    /// Which job.
+    pub id: String,
+    /// What it is called.
+    pub name: String,
+    /// Whether this device did not have it before.
+    pub new: bool,
+    /// How many changes were new.
+    pub changes: usize,
+    /// How many pictures were new.
+    pub photos: usize,
+    /// Names of files in it that are not Trammel's. They were not opened.
+    pub ignored: Vec<String>,
+    /// Pictures that were not taken, with the reason.
+    pub refused: Vec<String>,
+}
+
+impl Desk {
+    /// Takes sheets into a job. Rows that are there already add nothing.
+    ///
+    /// # Errors
+    /// Where a sheet cannot be used, or a row cannot and nobody said to keep going.
+    pub fn import_sheets(
+        &mut self,
+        job: Option<&str>,
+        sheets: &SheetsGiven,
+        by: Option<&str>,
+    ) -> Result<SheetsBrought, Refusal> {
+        let id = self.choose(job)?;
+        let stamp = self.stamp(by)?;
+        fn text(sheet: &Option<SheetBytes>) -> Option<SheetText<'_>> {
+            sheet.as_ref().map(crate::adjust::text)
+        }
+        let given = SheetsIn {
+            readings: text(&sheets.readings),
+            points: text(&sheets.points),
+            instruments: text(&sheets.instruments),
+            unit: sheets.unit,
+            keep_going: sheets.keep_going,
+        };
+        let (brought, _) = self.change(id, |job| job.import(&given, &stamp))?;
+        Ok(SheetsBrought {
+            readings: brought.readings,
+            blocked: brought.blocked,
+            points: brought.points,
+            instruments: brought.instruments,
+            already: brought.already,
+            problems: brought.problems.iter().map(ProblemWire::of).collect(),
+        })
+    }
+
+    /// Takes in a job file: merges it where this device has the job, and adds the job where it has not. Taking it in
+    /// again adds nothing.
+    ///
+    /// # Errors
+    /// Where it is no job file or damaged, from a newer Trammel, or the disk fails. Nothing of the job is changed then;
+    /// pictures that came before the fault stay.
+    pub fn take_in(&mut self, file: impl Read + Seek) -> Result<FileTaken, Refusal> {
+        let mut pictures = Pictures::default();
+        let contents = {
+            let desk = &mut *self;
+            job_file::read(file, &mut |name, bytes| desk.take_picture(&mut pictures, name.hash(), &bytes))
+        };
+        let contents = match (contents, pictures.failed.take()) {
+            (_, Some(refusal)) => return Err(refusal),
+            (Err(error), None) => return Err(Refusal::new(Code::BadFile, error.to_string())),
+            (Ok(contents), None) => contents,
+        };
+        let theirs = Job::open_foreign(&contents.document, self.around.fresh())?;
+        let id = theirs.id();
+        let new = !self.store.jobs()?.iter().any(|row| row.id == id);
+        let before = if new {
+            let now = self.around.now_ms();
+            self.store.create(id, now, &theirs.save(), &theirs.heads())?;
+            let changes = theirs.changes().len();
+            self.open.insert(id, Open { job: theirs, solved: None });
+            self.job(id)?.changes().len() - changes
+        } else {
+            let before = self.job(id)?.changes().len();
+            self.change::<_, LoadError>(id, |job| job.merge(&contents.document))?;
+            before
+        };
+        let job = self.job(id)?;
+        Ok(FileTaken {
+            id: id.to_string(),
+            name: job.records().job.name.clone(),
+            new,
+            changes: job.changes().len() - before,
+            photos: pictures.new,
+            ignored: contents.ignored,
+            refused: pictures.refused,
+        })
+    }
+
+    fn take_picture(&mut self, pictures: &mut Pictures, hash: &str, bytes: &[u8]) -> ControlFlow<()> {
+        let taken = self.keep_if_whole(hash, bytes);
+        match taken {
+            Ok(new) => pictures.new += usize::from(new),
+            Err(refusal) if matches!(refusal.code, Code::BadPhoto) => {
+                pictures.refused.push(format!("{}: {}", hash.get(..12).unwrap_or(hash), refusal.message));
+            }
+            Err(refusal) => {
+                pictures.failed = Some(refusal);
+                return ControlFlow::Break(());
+            }
+        }
+        ControlFlow::Continue(())
+    }
+
+    fn keep_if_whole(&mut self, hash: &str, bytes: &[u8]) -> Result<bool, Refusal> {
+        let id = PhotoId::of(bytes);
+        if id.to_string() != hash {
+            return Err(Refusal::new(Code::BadPhoto, "the picture is not the one that its name says"));
+        }
+        if self.store.has_photo(id.as_bytes())? {
+            return Ok(false);
+        }
+        let photo = photo::take_in(bytes)?;
+        self.keep_picture(&photo, bytes)?;
+        Ok(true)
+    }
+
+    /// The sheets of the demo, a frame, and a crew of two.
+    pub(super) fn fill_demo(&mut self, id: ledger::JobId) -> Result<(), Refusal> {
+        let [readings, points, instruments] = crate::demo::SHEETS.map(|(name, text)| SheetText {
+            name,
+            bytes: text.as_bytes(),
+        });
+        let sheets = SheetsIn {
+            readings: Some(readings),
+            points: Some(points),
+            instruments: Some(instruments),
+            ..SheetsIn::default()
+        };
+        let frame = survey::parse_frame(crate::demo::FRAME).expect("a test reads the demo's frame");
+        let stamp = self.stamp(Some(crate::demo::CREW))?;
+        self.change(id, |job| {
+            job.import(&sheets, &stamp)?;
+            job.apply(&Edit::SetFrame(Some(frame.clone())), &stamp)
+        })?;
+        Ok(())
+    }
+}
+
+#[derive(Default)]
+struct Pictures {
+    new: usize,
+    refused: Vec<String>,
+    failed: Option<Refusal>,
+}

@@ -1,0 +1,154 @@
+//! The adjustment of a job, kept as long as nothing it depends on changes.
+
+use std::sync::Arc;
+
+use ledger::store::Access;
+use ledger::{AxesKind, EntryId, Heads, JobId, Records, Stage, named};
+use survey::{Frame, Label, Problem, Severity};
+
+use super::list::Standing;
+use super::Desk;
+use crate::refusal::{Code, Refusal};
+use crate::{AdjustAnswer, AdjustError, Suspects};
+
+/// An answer and what it was computed from.
+pub struct Solved {
+    heads: Heads,
+    stage: Stage,
+    answer: Arc<AdjustAnswer>,
+}
+
+impl Desk {
+    /// Solves a job: all its readings of one epoch, the newest where none is named. What was solved before is given
+    /// again as long as the job's document has the same heads.
+    ///
+    /// # Errors
+    /// Where the readings in use determine nothing, or there is no such job or epoch.
+    pub fn solve(&mut self, job: Option<&str>, epoch: Option<&str>) -> Result<Arc<AdjustAnswer>, Refusal> {
+        let id = self.choose(job)?;
+        let records = self.job(id)?.records();
+        let stage = match epoch {
+            None => newest_stage(records),
+            Some(name) if named(&records.epochs, name.trim()).is_some() => stage_named(records, name),
+            Some(name) => {
+                return Err(Refusal::new(Code::NotThere, format!("there is no epoch `{name}` in this job")));
+            }
+        };
+        self.solved_stage(id, stage)
+    }
+
+    pub(super) fn solved_stage(&mut self, id: JobId, stage: Stage) -> Result<Arc<AdjustAnswer>, Refusal> {
+        let open = self.opened(id)?;
+        let heads = open.job.heads();
+        if let Some(solved) = &open.solved
+            && solved.heads == heads
+            && solved.stage == stage
+        {
+            return Ok(Arc::clone(&solved.answer));
+        }
+        let records = open.job.records();
+        let answer = Arc::new(solve(records, &stage)?);
+        let newest = stage == newest_stage(records);
+        open.solved = Some(Solved {
+            heads: heads.clone(),
+            stage,
+            answer: Arc::clone(&answer),
+        });
+        if newest && self.store.access() == Access::Write {
+            let standing = standing_of(&answer);
+            let text = serde_json::to_string(&standing).expect("numbers and text are JSON");
+            // Only a cache: a disk that is full must not keep anybody from an answer.
+            let _ = self.store.set_solved(id, &heads, adjust::SOLVER, &text);
+        }
+        Ok(answer)
+    }
+
+    /// What the last solve said, where the job is still the same and the solver too.
+    pub(super) fn standing(&mut self, id: JobId) -> Result<Option<Standing>, Refusal> {
+        let heads = self.job(id)?.heads();
+        let text = self.store.solved(id, &heads, adjust::SOLVER)?;
+        Ok(text.and_then(|text| serde_json::from_str(&text).ok()))
+    }
+}
+
+fn solve(records: &Records, stage: &Stage) -> Result<AdjustAnswer, Refusal> {
+    let job_survey = records.survey(stage);
+    let settings = adjust::Settings {
+        frame: frame_of(records),
+        above: records.job.above.as_ref().and_then(|point| label_of(records, point)),
+        suspects: Suspects::Hold,
+        scale: false,
+        estimate_offsets: false,
+    };
+    let known = |label: &Label| job_survey.survey.points.iter().any(|point| point.label == *label);
+    let mut problems = job_survey.problems;
+    // Axes whose points have no reading at this stage cannot be used; the solve says which it takes instead.
+    let settings = match settings.frame {
+        Some(frame) if !frame_labels(&frame).iter().all(|label| known(label)) => {
+            problems.push(Problem {
+                severity: Severity::Note,
+                file: "the frame".to_owned(),
+                row: None,
+                column: None,
+                reason: format!("{frame} names a point without a reading at this stage: another frame is used"),
+            });
+            adjust::Settings { frame: None, ..settings }
+        }
+        frame => adjust::Settings { frame, ..settings },
+    };
+    crate::adjust::solve(job_survey.survey, problems, &settings, records.job.unit).map_err(refused)
+}
+
+fn refused(error: AdjustError) -> Refusal {
+    Refusal {
+        code: Code::NothingToSolve,
+        message: error.to_string(),
+        problems: error.problems().to_vec(),
+    }
+}
+
+fn standing_of(answer: &AdjustAnswer) -> Standing {
+    let wire = crate::wire::AdjustmentWire::of(answer);
+    Standing {
+        outcome: wire.outcome.to_owned(),
+        held_out: wire.summary.held_out,
+        unclear: wire.summary.unclear,
+        unchecked: wire.readings.iter().filter(|reading| reading.unchecked).count(),
+        loose: wire.loose.len(),
+    }
+}
+
+/// The stage of the newest epoch that has a reading.
+pub(super) fn newest_stage(records: &Records) -> Stage {
+    let used = |id: &EntryId| records.readings.values().any(|reading| reading.now.epoch.as_ref() == Some(id));
+    let newest = records.epochs.iter().filter(|(id, _)| used(id)).max_by_key(|(id, record)| (record.made, *id));
+    Stage::Only(newest.map(|(id, _)| id.clone()))
+}
+
+/// The stage of that name; what was read before any epoch was named, where there is none of that name.
+pub(super) fn stage_named(records: &Records, name: &str) -> Stage {
+    Stage::Only(named(&records.epochs, name.trim()).cloned())
+}
+
+pub(super) fn frame_of(records: &Records) -> Option<Frame> {
+    let frame = records.job.frame.as_ref()?;
+    let label = |place: usize| frame.points.get(place).and_then(|point| label_of(records, point));
+    Some(match frame.kind {
+        AxesKind::Bench => Frame::Bench,
+        AxesKind::Three => Frame::Three { origin: label(0)?, ahead: label(1)?, left: label(2)? },
+        AxesKind::Plumb => Frame::Plumb { origin: label(0)?, ahead: label(1)?, left: label(2)? },
+        AxesKind::Centreline => Frame::Centreline { origin: label(0)?, ahead: label(1)?, above: label(2)? },
+    })
+}
+
+fn frame_labels(frame: &Frame) -> Vec<&Label> {
+    match frame {
+        Frame::Three { origin, ahead, left } | Frame::Plumb { origin, ahead, left } => vec![origin, ahead, left],
+        Frame::Centreline { origin, ahead, above } => vec![origin, ahead, above],
+        Frame::Bench => vec![],
+    }
+}
+
+fn label_of(records: &Records, point: &EntryId) -> Option<Label> {
+    records.labels().get(records.mark(point)).and_then(|label| Label::new(label))
+}
