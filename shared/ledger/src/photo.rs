@@ -144,9 +144,13 @@ fn strip(bytes: &[u8]) -> Result<(MediaType, Stripped), PhotoError> {
         MediaType::Png => png::strip(bytes),
         MediaType::Webp => webp::strip(bytes),
     }?;
-    let (width, height) = (stripped.width, stripped.height);
-    if width.max(height) > MAX_EDGE || u64::from(width) * u64::from(height) > MAX_PIXELS {
-        return Err(PhotoError::TooManyPixels { width, height });
-    }
     Ok((media_type, stripped))
+}
+
+/// Gives the size back where it is within the limits. For every header, as soon as it is read.
+fn within_limits(width: u32, height: u32) -> Result<(u32, u32), PhotoError> {
+    match width.max(height) > MAX_EDGE || u64::from(width) * u64::from(height) > MAX_PIXELS {
+        true => Err(PhotoError::TooManyPixels { width, height }),
+        false => Ok((width, height)),
+    }
 }

@@ -7,7 +7,7 @@
 
 use super::fault::{Of, PhotoError};
 use super::note::Note;
-use super::{MediaType, Stripped};
+use super::{MediaType, Stripped, within_limits};
 
 const JPEG: Of = Of(MediaType::Jpeg);
 
@@ -29,6 +29,7 @@ pub(super) fn strip(bytes: &[u8]) -> Result<Stripped, PhotoError> {
     let mut exif = None;
     let mut frame = None;
     let mut scans = 0;
+    let mut compressed = 0;
     let mut kept = Vec::with_capacity(bytes.len());
     loop {
         match walk.marker()? {
@@ -41,7 +42,7 @@ pub(super) fn strip(bytes: &[u8]) -> Result<Stripped, PhotoError> {
             marker @ (0xc4 | 0xcc | 0xdb | 0xdc | 0xdd) => put_segment(&mut kept, marker, walk.content()?),
             marker @ (0xc0..=0xc2) => {
                 let content = walk.content()?;
-                if frame.replace(frame_size(content)?).is_some() {
+                if frame.replace(Frame::read(content)?).is_some() {
                     return Err(JPEG.damaged("two frames"));
                 }
                 put_segment(&mut kept, marker, content);
@@ -59,7 +60,9 @@ pub(super) fn strip(bytes: &[u8]) -> Result<Stripped, PhotoError> {
                     return Err(JPEG.damaged("a scan without a frame"));
                 }
                 put_segment(&mut kept, SOS, walk.content()?);
-                kept.extend(walk.scan()?);
+                let scan = walk.scan()?;
+                compressed += scan.len() as u64;
+                kept.extend(scan);
             }
             marker => {
                 let content = walk.content()?;
@@ -80,9 +83,13 @@ pub(super) fn strip(bytes: &[u8]) -> Result<Stripped, PhotoError> {
             }
         }
     }
-    let (width, height) = frame.ok_or_else(|| JPEG.damaged("no frame"))?;
+    let frame = frame.ok_or_else(|| JPEG.damaged("no frame"))?;
     if scans == 0 {
         return Err(JPEG.damaged("no scan"));
+    }
+    // The decoder would fill what is missing with grey.
+    if 8 * compressed < frame.blocks {
+        return Err(JPEG.cut_off());
     }
     let note = exif.map_or(Note::NONE, Note::read);
 
@@ -98,8 +105,8 @@ pub(super) fn strip(bytes: &[u8]) -> Result<Stripped, PhotoError> {
     out.extend(kept);
     out.extend([0xff, EOI]);
     Ok(Stripped {
-        width,
-        height,
+        width: frame.width,
+        height: frame.height,
         note,
         bytes: out,
     })
@@ -113,16 +120,57 @@ fn put_segment(out: &mut Vec<u8>, marker: u8, content: &[u8]) {
     out.extend(content);
 }
 
-/// T.81 B.2.2: precision, height, width.
-fn frame_size(content: &[u8]) -> Result<(u32, u32), PhotoError> {
-    let [_, h1, h0, w1, w0, ..] = *content else {
-        return Err(JPEG.damaged("a frame without a size"));
-    };
-    let (width, height) = (u16::from_be_bytes([w1, w0]), u16::from_be_bytes([h1, h0]));
-    match (width, height) {
-        (0, _) => Err(JPEG.damaged("a frame of no width")),
-        (_, 0) => Err(JPEG.unusual("the height is told after the picture")),
-        _ => Ok((u32::from(width), u32::from(height))),
+/// What a frame header says.
+struct Frame {
+    width: u32,
+    height: u32,
+    /// Blocks of 8 x 8 in all components: each takes one bit or more, as no Huffman code is shorter.
+    blocks: u64,
+}
+
+impl Frame {
+    /// T.81 B.2.2: precision, height, width, number of components; of each its name, sampling and table. How sampling
+    /// makes blocks: A.1.1 and A.2.2.
+    fn read(content: &[u8]) -> Result<Frame, PhotoError> {
+        let [_, h1, h0, w1, w0, count, ref components @ ..] = *content else {
+            return Err(JPEG.damaged("a frame without a size"));
+        };
+        let (width, height) = (u16::from_be_bytes([w1, w0]), u16::from_be_bytes([h1, h0]));
+        match (width, height) {
+            (0, _) => return Err(JPEG.damaged("a frame of no width")),
+            (_, 0) => return Err(JPEG.unusual("the height is told after the picture")),
+            _ => {}
+        }
+        let (width, height) = within_limits(width.into(), height.into())?;
+        let sampling: Vec<(u64, u64)> = components
+            .as_chunks::<3>()
+            .0
+            .iter()
+            .map(|[_, factors, _]| (u64::from(factors >> 4), u64::from(factors & 15)))
+            .collect();
+        if sampling.is_empty() || sampling.len() != usize::from(count) {
+            return Err(JPEG.damaged("a frame without its components"));
+        }
+        if sampling
+            .iter()
+            .any(|(across, down)| !(1..=4).contains(across) || !(1..=4).contains(down))
+        {
+            return Err(JPEG.damaged("a component that is not sampled"));
+        }
+        let most_across = sampling.iter().fold(1, |most, (across, _)| most.max(*across));
+        let most_down = sampling.iter().fold(1, |most, (_, down)| most.max(*down));
+        let blocks = sampling
+            .iter()
+            .map(|(across, down)| {
+                let columns = (u64::from(width) * across).div_ceil(8 * most_across);
+                columns * (u64::from(height) * down).div_ceil(8 * most_down)
+            })
+            .sum();
+        Ok(Frame {
+            width,
+            height,
+            blocks,
+        })
     }
 }
 

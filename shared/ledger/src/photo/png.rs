@@ -4,7 +4,7 @@
 
 use super::fault::{Of, PhotoError};
 use super::note::Note;
-use super::{MediaType, Stripped};
+use super::{MediaType, Stripped, within_limits};
 
 const PNG: Of = Of(MediaType::Png);
 const SIGNATURE: &[u8; 8] = b"\x89PNG\r\n\x1a\n";
@@ -93,7 +93,7 @@ fn size_of(header: &[u8]) -> Result<(u32, u32), PhotoError> {
     );
     match width == 0 || height == 0 {
         true => Err(PNG.damaged("a picture of no pixels")),
-        false => Ok((width, height)),
+        false => within_limits(width, height),
     }
 }
 

@@ -18,23 +18,13 @@ pub(super) const MAX_UNPACKED: u64 = 256_000_000;
 const QUALITY: u8 = 82;
 
 /// The pixels as stored, not yet turned upright, what shines through laid over white.
+///
+/// Decoders meet files here that nobody thought of, and one of them was found to panic over such: a panic is taken for
+/// damage, where panics unwind.
 pub(super) fn decode(media_type: MediaType, bytes: &[u8]) -> Result<DynamicImage, PhotoError> {
-    let mut limits = Limits::no_limits();
-    limits.max_image_width = Some(MAX_EDGE);
-    limits.max_image_height = Some(MAX_EDGE);
-    limits.max_alloc = Some(MAX_UNPACKED);
-    let refused = |error| refusal(media_type, error);
-    let bytes = Cursor::new(bytes);
-    let picture = match media_type {
-        MediaType::Jpeg => unpack(media_type, JpegDecoder::new(bytes).map_err(refused)?, limits),
-        MediaType::Png => {
-            // Only here do the limits reach the decoder's own buffers.
-            let decoder = PngDecoder::with_limits(bytes, limits.clone()).map_err(refused)?;
-            unpack(media_type, decoder, limits)
-        }
-        MediaType::Webp => unpack(media_type, WebPDecoder::new(bytes).map_err(refused)?, limits),
-    }?;
-    Ok(DynamicImage::ImageRgb8(over_white(picture)))
+    let unpacked = std::panic::catch_unwind(|| unpack_any(media_type, bytes))
+        .unwrap_or_else(|_| Err(Of(media_type).damaged("the decoder gave up")))?;
+    Ok(DynamicImage::ImageRgb8(over_white(unpacked)))
 }
 
 /// The picture with its longest edge no longer than `edge` pixels. Never enlarged.
@@ -73,6 +63,24 @@ pub(super) fn lies_down(orientation: Orientation) -> bool {
         | Orientation::Rotate270
         | Orientation::Rotate90FlipH
         | Orientation::Rotate270FlipH => true,
+    }
+}
+
+fn unpack_any(media_type: MediaType, bytes: &[u8]) -> Result<DynamicImage, PhotoError> {
+    let mut limits = Limits::no_limits();
+    limits.max_image_width = Some(MAX_EDGE);
+    limits.max_image_height = Some(MAX_EDGE);
+    limits.max_alloc = Some(MAX_UNPACKED);
+    let refused = |error| refusal(media_type, error);
+    let bytes = Cursor::new(bytes);
+    match media_type {
+        MediaType::Jpeg => unpack(media_type, JpegDecoder::new(bytes).map_err(refused)?, limits),
+        MediaType::Png => {
+            // Only here do the limits reach the decoder's own buffers.
+            let decoder = PngDecoder::with_limits(bytes, limits.clone()).map_err(refused)?;
+            unpack(media_type, decoder, limits)
+        }
+        MediaType::Webp => unpack(media_type, WebPDecoder::new(bytes).map_err(refused)?, limits),
     }
 }
 

@@ -4,7 +4,7 @@
 
 use super::fault::{Of, PhotoError};
 use super::note::Note;
-use super::{MediaType, Stripped};
+use super::{MediaType, Stripped, within_limits};
 
 const WEBP: Of = Of(MediaType::Webp);
 
@@ -48,6 +48,7 @@ fn strip_extended(header: &[u8], mut inside: &[u8]) -> Result<Stripped, PhotoErr
     };
     let width = 1 + u32::from_le_bytes([w0, w1, w2, 0]);
     let height = 1 + u32::from_le_bytes([h0, h1, h2, 0]);
+    within_limits(width, height)?;
     let animated = flags & ANIMATION != 0;
     let mut exif = None;
     let mut has_profile = false;
@@ -102,20 +103,24 @@ fn strip_extended(header: &[u8], mut inside: &[u8]) -> Result<Stripped, PhotoErr
     })
 }
 
-/// A frame of an animation (2.7.1.2): where it goes, then chunks like those of a picture.
+/// A frame of an animation (2.7.1.2): where it goes and how large it is, then chunks like those of a picture.
 fn strip_frame(content: &[u8], canvas: (u32, u32)) -> Result<Vec<u8>, PhotoError> {
     let (place, mut inside) = content
         .split_first_chunk::<16>()
         .ok_or_else(|| WEBP.damaged("a frame without a place"))?;
+    let number = |at: usize| u32::from_le_bytes([place[at], place[at + 1], place[at + 2], 0]);
+    let (width, height) = (1 + number(6), 1 + number(9));
+    if 2 * number(0) + width > canvas.0 || 2 * number(3) + height > canvas.1 {
+        return Err(WEBP.damaged("a frame that reaches out of the picture"));
+    }
     let mut kept = place.to_vec();
     while !inside.is_empty() {
         let chunk = Chunk::read(&mut inside)?;
         match &chunk.name {
             b"ALPH" => put_chunk(&mut kept, b"ALPH", chunk.content),
             b"VP8 " | b"VP8L" => {
-                let (width, height) = bitstream_size(&chunk)?;
-                if width > canvas.0 || height > canvas.1 {
-                    return Err(WEBP.damaged("a frame larger than the picture"));
+                if bitstream_size(&chunk)? != (width, height) {
+                    return Err(WEBP.damaged("two sizes of a frame"));
                 }
                 put_chunk(&mut kept, &chunk.name, chunk.content);
             }
@@ -125,8 +130,8 @@ fn strip_frame(content: &[u8], canvas: (u32, u32)) -> Result<Vec<u8>, PhotoError
     Ok(kept)
 }
 
-/// The size that the compressed pixels name. The decoder makes room by it, so it must not be another than the
-/// container's.
+/// The size that the compressed pixels name. The decoder makes room by it and trusts it, so it must not be another
+/// than the container's.
 fn bitstream_size(chunk: &Chunk<'_>) -> Result<(u32, u32), PhotoError> {
     let (width, height) = match (&chunk.name, chunk.content) {
         (b"VP8 ", [_, _, _, 0x9d, 0x01, 0x2a, w0, w1, h0, h1, ..]) => {
@@ -141,7 +146,7 @@ fn bitstream_size(chunk: &Chunk<'_>) -> Result<(u32, u32), PhotoError> {
     };
     match width == 0 || height == 0 {
         true => Err(WEBP.damaged("a picture of no pixels")),
-        false => Ok((width, height)),
+        false => within_limits(width, height),
     }
 }
 

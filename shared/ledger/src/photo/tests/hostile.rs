@@ -76,6 +76,45 @@ fn a_jpeg_that_ends_in_zeros_is_cut_off() {
 }
 
 #[test]
+fn a_jpeg_with_fewer_bytes_than_its_picture_takes_is_cut_off() {
+    // Its end is there; the decoder alone would show grey.
+    for (at, sizes) in [(5, [0x10, 0]), (7, [0x10, 0])] {
+        let mut bytes = written(MediaType::Jpeg, &DynamicImage::ImageRgb8(blocks(400, 240)));
+        let frame = bytes.windows(2).position(|two| two == [0xff, 0xc0]).unwrap();
+        bytes[frame + at..frame + at + 2].copy_from_slice(&sizes);
+        assert_eq!(
+            take_in(&bytes),
+            Err(PhotoError::CutOff {
+                media_type: MediaType::Jpeg
+            })
+        );
+    }
+}
+
+#[test]
+fn a_jpeg_of_one_colour_is_not_taken_for_cut_off() {
+    for picture in [
+        DynamicImage::ImageRgb8(RgbImage::from_pixel(1601, 1203, Rgb([128; 3]))),
+        DynamicImage::ImageLuma8(GrayImage::from_pixel(1601, 1203, Luma([128]))),
+    ] {
+        assert!(take_in(&written(MediaType::Jpeg, &picture)).is_ok());
+    }
+}
+
+#[test]
+fn a_frame_of_another_size_than_its_pixels_is_damaged() {
+    // The decoder of WebP panics over such.
+    let pixels = written(MediaType::Webp, &DynamicImage::ImageRgb8(blocks(40, 24)))[12..].to_vec();
+    for (width, height) in [(39u8, 24u8), (40, 23), (41, 24)] {
+        let place = [0, 0, 0, 0, 0, 0, width - 1, 0, 0, height - 1, 0, 0, 0, 0, 0, 0];
+        let frame = webp_chunk(b"ANMF", &[&place[..], &pixels].concat());
+        let bytes = webp_of(&[vp8x(0x02, 40, 24), webp_chunk(b"ANIM", &[0; 6]), frame]);
+        let error = take_in(&bytes).unwrap_err();
+        assert!(matches!(error, PhotoError::Damaged { .. }), "{error}");
+    }
+}
+
+#[test]
 fn flipped_cut_and_doubled_bytes_are_refused_or_taken_whole() {
     let mut taken = 0;
     let mut refused = 0;
