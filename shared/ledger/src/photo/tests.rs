@@ -66,6 +66,19 @@ fn a_small_photo_is_not_enlarged_and_a_thin_one_keeps_a_pixel() {
 }
 
 #[test]
+fn fine_stripes_turn_grey_and_not_into_coarse_ones() {
+    // Stripes of 1 to 4 pixels, finer than a pixel of the small picture, which stands for 12 of them.
+    for stripe in 1..=4 {
+        let stripes = RgbImage::from_fn(3072, 600, |x, y| Rgb([255 * ((x + y / 7) / stripe % 2) as u8; 3]));
+        let photo = take_in(&written(MediaType::Png, &DynamicImage::ImageRgb8(stripes))).unwrap();
+        let small = thumbnail(&photo.small);
+        for x in 4..252 {
+            assert_near(*small.get_pixel(x, 25), [127; 3], 12);
+        }
+    }
+}
+
+#[test]
 fn photos_of_other_writers_come_in_with_their_colours() {
     for (name, media_type, bytes) in WRITTEN_ELSEWHERE {
         let photo = take_in(bytes).unwrap_or_else(|error| panic!("{name}: {error}"));

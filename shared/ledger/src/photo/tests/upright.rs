@@ -75,6 +75,15 @@ fn an_orientation_that_is_none_leaves_a_photo_as_it_is() {
 }
 
 #[test]
+fn exif_with_the_prefix_of_jpeg_is_read_in_png_and_webp_too() {
+    let exif = [b"Exif\0\0", &exif_of(&[orientation_field(8)], true)[..]].concat();
+    for media_type in [MediaType::Png, MediaType::Webp] {
+        let bytes = photo_with_exif(media_type, &stored(8, 480, 240), &exif);
+        assert_upright(&thumbnail(&take_in(&bytes).unwrap().large));
+    }
+}
+
+#[test]
 fn the_first_exif_of_a_jpeg_counts() {
     let first = exif_of(&[orientation_field(6)], true);
     let second = exif_of(&[orientation_field(1)], true);
