@@ -80,6 +80,12 @@ pub enum Wrong {
         /// How many.
         count: u64,
     },
+    /// An index.
+    #[error("{count} rows are not listed where they would be looked for")]
+    Misfiled {
+        /// How many.
+        count: u64,
+    },
     /// A setting.
     #[error("the setting `{key}` is missing or not as it was kept")]
     Setting {
@@ -298,6 +304,9 @@ pub(super) fn wrong_rows(rows: &Rows, tally: Tally) -> Vec<Wrong> {
     }));
     if rows.nameless > 0 {
         wrong.push(Wrong::Nameless { count: rows.nameless });
+    }
+    if rows.misfiled > 0 && rows.errors.is_empty() {
+        wrong.push(Wrong::Misfiled { count: rows.misfiled });
     }
     match tally {
         Tally::Newest(newest) if newest > rows.newest() => wrong.push(Wrong::NewestMissing {

@@ -1,16 +1,15 @@
 //! Every row of a database that can be read and is as it was written, and what is known of the others.
 
+mod reading;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{Connection, Row};
 use uuid::Uuid;
 
+use self::reading::{Found, Kind, blob, integer, text};
 use super::seal::{self, ChunkFields, PhotoFields};
 use crate::{Heads, JobId};
-
-/// How far rows are looked for one by one where a table cannot be read through: a damaged number must not make
-/// that last for ever.
-const FURTHEST: i64 = 2_000_000;
 
 /// A chunk whose hash is right, without its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -81,6 +80,8 @@ pub(super) struct Rows {
     pub(super) lost_settings: BTreeSet<String>,
     /// Rows that are not as they were written and do not say what they were.
     pub(super) nameless: u64,
+    /// Rows that would not be found by their key, or not as they are.
+    pub(super) misfiled: u64,
     /// What SQLite said where a table could not be read through.
     pub(super) errors: Vec<rusqlite::Error>,
     /// Every chunk was seen or is listed, so that it is known which are lost.
@@ -174,154 +175,113 @@ impl Rows {
     }
 
     fn read_jobs(&mut self, connection: &Connection) {
-        let mut nameless = 0;
-        let table = Table::new("job", "id, made_ms, seal");
-        let error = table.read(connection, None, &mut |_, row| {
-            let job = row.and_then(|row| {
+        let kind = Kind {
+            table: "job",
+            columns: "id, made_ms, seal",
+            index: "sqlite_autoindex_job_1",
+            indexed: "id",
+            row: |row| {
                 let (id, made_ms) = (blob(row, 1)?, row.get::<_, Option<i64>>(2).ok()?);
                 (blob(row, 3)? == seal::job_seal(id, made_ms)).then_some((job_id(id)?, made_ms))
-            });
-            match job {
-                Some((job, made_ms)) => {
-                    self.jobs.insert(job, made_ms);
-                }
-                None => nameless += 1,
-            }
-        });
-        let listed = read_index(connection, "id", "job", "sqlite_autoindex_job_1", &mut |row| {
-            if let Some(job) = blob(row, 0).and_then(job_id) {
-                self.lost_jobs.insert(job);
-            }
-        });
-        self.close(nameless, self.lost_jobs.len(), self.jobs.len(), [error, listed]);
+            },
+            key: |row| job_id(blob(row, 1)?),
+        };
+        let found = kind.read(connection, None);
+        self.lost_jobs = found.lost.keys().copied().collect();
+        self.jobs = self
+            .take(found)
+            .map(|(job, (_, made_ms))| (job, made_ms))
+            .collect();
     }
 
     fn read_chunks(&mut self, connection: &Connection, newest: Option<i64>) {
-        let listed = read_index(
-            connection,
-            "rowid, job, generation, place",
-            "chunk",
-            "chunk_place",
-            &mut |row| {
-                let place = || Some((blob(row, 1).and_then(job_id)?, integer(row, 2)?, integer(row, 3)?));
-                if let Some(seq) = integer(row, 0) {
-                    self.lost_chunks.insert(seq, LostChunk { place: place() });
-                }
+        let kind = Kind {
+            table: "chunk",
+            columns: "job, generation, place, kind, heads, hash, bytes",
+            index: "chunk_place",
+            indexed: "job, generation, place",
+            row: |row| {
+                let chunk = chunk_of(row)?;
+                Some(((chunk.job, chunk.generation, chunk.place), chunk))
             },
-        );
-        let table = Table::new("chunk", "job, generation, place, kind, heads, hash, bytes");
-        let listed_newest = self.lost_chunks.keys().next_back().copied();
-        let error = table.read(connection, newest.or(listed_newest), &mut |seq, row| match row
-            .and_then(|row| chunk_of(seq, row))
-        {
-            Some(chunk) => {
-                self.chunks.insert(seq, chunk);
-            }
-            None => {
-                self.lost_chunks.entry(seq).or_insert(LostChunk { place: None });
-            }
-        });
-        self.every_chunk = error.is_none() || listed.is_none();
-        let others = self.every_other;
-        self.close(0, 0, 0, [error, listed]);
-        self.every_other = others;
+            key: |row| Some((job_id(blob(row, 1)?)?, integer(row, 2)?, integer(row, 3)?)),
+        };
+        let mut found = kind.read(connection, newest);
+        self.every_chunk = found.every;
+        found.every = true;
+        // A chunk without a name has a number all the same.
+        for seq in std::mem::take(&mut found.nameless) {
+            self.lost_chunks.insert(seq, LostChunk { place: None });
+        }
+        for (place, seq) in &found.lost {
+            self.lost_chunks.insert(*seq, LostChunk { place: Some(*place) });
+        }
+        self.chunks = self.take(found).map(|(_, (seq, chunk))| (seq, chunk)).collect();
     }
 
     fn read_photos(&mut self, connection: &Connection) {
-        let mut nameless = 0;
-        let table = Table::new(
-            "photo",
-            "id, seq, media_type, byte_count, width, height, stored_hash, seal",
-        );
-        let error = table.read(connection, None, &mut |_, row| match row.and_then(photo_of) {
-            Some(photo) => {
-                self.photos.insert(photo.id, photo);
-            }
-            None => nameless += 1,
-        });
-        let listed = read_index(
-            connection,
-            "id",
-            "photo",
-            "sqlite_autoindex_photo_1",
-            &mut |row| {
-                if let Some(id) = blob(row, 0).and_then(|id| id.try_into().ok()) {
-                    self.lost_photos.insert(id);
-                }
-            },
-        );
-        self.close(
-            nameless,
-            self.lost_photos.len(),
-            self.photos.len(),
-            [error, listed],
-        );
+        let kind = Kind {
+            table: "photo",
+            columns: "id, seq, media_type, byte_count, width, height, stored_hash, seal",
+            index: "sqlite_autoindex_photo_1",
+            indexed: "id",
+            row: |row| photo_of(row).map(|photo| (photo.id, photo)),
+            key: |row| blob(row, 1)?.try_into().ok(),
+        };
+        let found = kind.read(connection, None);
+        self.lost_photos = found.lost.keys().copied().collect();
+        self.photos = self.take(found).map(|(id, (_, photo))| (id, photo)).collect();
     }
 
     fn read_thumbnails(&mut self, connection: &Connection) {
-        let mut nameless = 0;
-        let table = Table::new("thumbnail", "photo, edge, seal, bytes");
-        let error = table.read(connection, None, &mut |number, row| {
-            let thumbnail = row.and_then(|row| {
+        let kind = Kind {
+            table: "thumbnail",
+            columns: "photo, edge, seal, bytes",
+            index: "sqlite_autoindex_thumbnail_1",
+            indexed: "photo, edge",
+            row: |row| {
                 let (photo, edge) = (blob(row, 1)?, integer(row, 2)?);
-                (blob(row, 3)? == seal::thumbnail_seal(photo, edge, blob(row, 4)?))
-                    .then_some((photo.try_into().ok()?, edge))
-            });
-            match thumbnail {
-                Some(thumbnail) => {
-                    self.thumbnails.insert(thumbnail, number);
-                }
-                None => nameless += 1,
-            }
-        });
-        let index = "sqlite_autoindex_thumbnail_1";
-        let listed = read_index(connection, "photo, edge", "thumbnail", index, &mut |row| {
-            let id = blob(row, 0).and_then(|id| id.try_into().ok());
-            if let (Some(id), Some(edge)) = (id, integer(row, 1)) {
-                self.lost_thumbnails.insert((id, edge));
-            }
-        });
-        let lost = self.lost_thumbnails.len();
-        self.close(nameless, lost, self.thumbnails.len(), [error, listed]);
+                let sealed = blob(row, 3)? == seal::thumbnail_seal(photo, edge, blob(row, 4)?);
+                sealed.then_some(((photo.try_into().ok()?, edge), ()))
+            },
+            key: |row| Some((blob(row, 1)?.try_into().ok()?, integer(row, 2)?)),
+        };
+        let found = kind.read(connection, None);
+        self.lost_thumbnails = found.lost.keys().copied().collect();
+        self.thumbnails = self
+            .take(found)
+            .map(|(key, (number, ()))| (key, number))
+            .collect();
     }
 
     fn read_settings(&mut self, connection: &Connection) {
-        let mut nameless = 0;
-        let table = Table::new("setting", "key, seq, value, seal");
-        let error = table.read(connection, None, &mut |_, row| {
-            let setting = row.and_then(|row| {
+        let kind = Kind {
+            table: "setting",
+            columns: "key, seq, value, seal",
+            index: "sqlite_autoindex_setting_1",
+            indexed: "key",
+            row: |row| {
                 let (key, seq, value) = (text(row, 1)?, integer(row, 2)?, text(row, 3)?);
                 (blob(row, 4)? == seal::setting_seal(key, seq, value))
                     .then(|| (key.to_owned(), (seq, value.to_owned())))
-            });
-            match setting {
-                Some((key, setting)) => {
-                    self.settings.insert(key, setting);
-                }
-                None => nameless += 1,
-            }
-        });
-        let index = "sqlite_autoindex_setting_1";
-        let listed = read_index(connection, "key", "setting", index, &mut |row| {
-            if let Some(key) = text(row, 0) {
-                self.lost_settings.insert(key.to_owned());
-            }
-        });
-        self.close(
-            nameless,
-            self.lost_settings.len(),
-            self.settings.len(),
-            [error, listed],
-        );
+            },
+            key: |row| text(row, 1).map(str::to_owned),
+        };
+        let found = kind.read(connection, None);
+        self.lost_settings = found.lost.keys().cloned().collect();
+        self.settings = self
+            .take(found)
+            .map(|(key, (_, setting))| (key, setting))
+            .collect();
     }
 
-    /// Ends a table: a row that is not as written and that the index does not name either stays nameless.
-    fn close(&mut self, bad: u64, listed: usize, good: usize, errors: [Option<rusqlite::Error>; 2]) {
-        let named = listed.saturating_sub(good) as u64;
-        self.nameless += bad.saturating_sub(named);
-        self.every_other &= errors.iter().any(Option::is_none);
-        self.errors.extend(errors.into_iter().flatten());
-        self.forget_found();
+    /// Notes what was wrong with a kind of rows and gives those that are as they were written.
+    fn take<K, V>(&mut self, found: Found<K, V>) -> impl Iterator<Item = (K, (i64, V))> + use<K, V> {
+        self.nameless += found.nameless.len() as u64;
+        self.misfiled += found.misfiled as u64;
+        self.every_other &= found.every;
+        self.errors.extend(found.errors);
+        found.kept.into_iter()
     }
 
     /// What was listed and found is not lost.
@@ -335,97 +295,9 @@ impl Rows {
     }
 }
 
-/// A table read through, and row by row past what is damaged.
-struct Table {
-    through: String,
-    backwards: String,
-    forwards: String,
-    one: String,
-}
-
-impl Table {
-    fn new(table: &str, columns: &str) -> Table {
-        Table {
-            through: format!("SELECT rowid, {columns} FROM {table} NOT INDEXED"),
-            forwards: format!("SELECT rowid FROM {table} NOT INDEXED ORDER BY rowid"),
-            backwards: format!("SELECT rowid FROM {table} NOT INDEXED ORDER BY rowid DESC"),
-            one: format!("SELECT rowid, {columns} FROM {table} NOT INDEXED WHERE rowid = ?1"),
-        }
-    }
-
-    /// Gives each row to `each`, or its number alone where it cannot be read. A row may be given twice. Gives
-    /// what SQLite said where the table cannot be read through.
-    fn read(
-        &self,
-        connection: &Connection,
-        newest: Option<i64>,
-        each: &mut dyn FnMut(i64, Option<&Row<'_>>),
-    ) -> Option<rusqlite::Error> {
-        let read_through = walk(connection, &self.through, [], |row| {
-            if let Some(number) = integer(row, 0) {
-                each(number, Some(row));
-            }
-        });
-        let error = read_through.err()?;
-        let mut numbers = BTreeSet::new();
-        let mut add = |row: &Row<'_>| numbers.extend(integer(row, 0));
-        let forwards = walk(connection, &self.forwards, [], &mut add);
-        let backwards = walk(connection, &self.backwards, [], &mut add);
-        if forwards.is_err() && backwards.is_err() {
-            let last = newest.or(numbers.last().copied()).unwrap_or(0).min(FURTHEST);
-            numbers.extend(1..=last);
-        }
-        for number in numbers {
-            let mut found = false;
-            let looked = walk(connection, &self.one, [number], |row| {
-                found = true;
-                each(number, Some(row));
-            });
-            // A number that was only tried and has no row is not a lost row.
-            if looked.is_err() && !found && (forwards.is_ok() || backwards.is_ok()) {
-                each(number, None);
-            }
-        }
-        Some(error)
-    }
-}
-
-fn read_index(
-    connection: &Connection,
-    columns: &str,
-    table: &str,
-    index: &str,
-    each: &mut dyn FnMut(&Row<'_>),
-) -> Option<rusqlite::Error> {
-    let sql = format!(
-        "SELECT {columns} FROM {table} INDEXED BY {index} ORDER BY {}",
-        order(columns)
-    );
-    walk(connection, &sql, [], each).err()
-}
-
-/// The columns of the index alone: the row's number stands first in the answer and last in the index.
-fn order(columns: &str) -> &str {
-    columns.strip_prefix("rowid, ").unwrap_or(columns)
-}
-
-fn walk(
-    connection: &Connection,
-    sql: &str,
-    parameters: impl rusqlite::Params,
-    mut each: impl FnMut(&Row<'_>),
-) -> rusqlite::Result<()> {
-    let mut statement = connection.prepare_cached(sql)?;
-    let mut rows = statement.query(parameters)?;
-    while let Some(row) = rows.next()? {
-        each(row);
-    }
-    Ok(())
-}
-
-fn chunk_of(seq: i64, row: &Row<'_>) -> Option<ChunkRow> {
+fn chunk_of(row: &Row<'_>) -> Option<ChunkRow> {
     let fields = ChunkFields {
-        seq,
+        seq: integer(row, 0)?,
         job: blob(row, 1)?,
         generation: integer(row, 2)?,
         place: integer(row, 3)?,
@@ -460,16 +332,4 @@ fn photo_of(row: &Row<'_>) -> Option<PhotoFields> {
 /// The name of a job as it lies in a row.
 pub(super) fn job_id(bytes: &[u8]) -> Option<JobId> {
     Uuid::from_slice(bytes).ok().map(JobId)
-}
-
-fn blob<'a>(row: &'a Row<'_>, column: usize) -> Option<&'a [u8]> {
-    row.get_ref(column).ok()?.as_blob().ok()
-}
-
-fn text<'a>(row: &'a Row<'_>, column: usize) -> Option<&'a str> {
-    row.get_ref(column).ok()?.as_str().ok()
-}
-
-fn integer(row: &Row<'_>, column: usize) -> Option<i64> {
-    row.get_ref(column).ok()?.as_i64().ok()
 }

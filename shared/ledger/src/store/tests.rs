@@ -1,8 +1,11 @@
 //! A small judge of real documents, a crew that logs with it, and the tests by subject.
 
+mod damage;
+mod formats;
 mod jobs;
 mod locks;
 mod photos;
+mod recovery;
 
 use std::path::Path;
 
@@ -154,4 +157,31 @@ pub(super) fn put_picture(store: &mut Store, number: u8) -> [u8; 32] {
     };
     store.put_photo(&photo).unwrap();
     id
+}
+
+/// Copies a store as it lies on the disk.
+pub(super) fn copy_folder(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).unwrap();
+    for entry in std::fs::read_dir(from).unwrap() {
+        let path = entry.unwrap().path();
+        let target = to.join(path.file_name().unwrap());
+        if path.is_dir() {
+            copy_folder(&path, &target);
+        } else {
+            std::fs::copy(&path, &target).unwrap();
+        }
+    }
+}
+
+/// The seed of random tests: `TRAMMEL_SEED`, or always the same.
+pub(super) fn seed() -> u64 {
+    number_from("TRAMMEL_SEED").unwrap_or(20_260)
+}
+
+pub(super) fn number_from(variable: &str) -> Option<u64> {
+    let text = std::env::var(variable).ok()?;
+    Some(
+        text.parse()
+            .unwrap_or_else(|_| panic!("{variable} must be a whole number, not {text:?}")),
+    )
 }
