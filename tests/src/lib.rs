@@ -5,6 +5,7 @@ pub mod causes;
 mod crew;
 pub mod every;
 pub mod hard;
+pub mod hostile;
 pub mod hull;
 pub mod more;
 pub mod net;

@@ -2,8 +2,9 @@
 
 use std::iter::repeat_n;
 
-use super::super::{Claimed, Damaged, load_foreign, merge};
-use super::written::{Column, change, document, framed, log, packed, packed_change, part, run};
+use ledger::guard::{Claimed, Damaged, load_foreign, merge};
+use trials::hostile::log;
+use trials::hostile::written::{self, Column, change, document, framed, packed, packed_change, part, run};
 
 /// Action column of the operations: field 4, an integer.
 const ACTION: u64 = 4 << 4 | 2;
@@ -123,7 +124,7 @@ fn three_hundred_mebibytes_packed_small_are_refused() {
 
 #[test]
 fn a_hundred_thousand_devices_are_refused() {
-    let mut contents = super::written::number(100_001);
+    let mut contents = written::number(100_001);
     contents.extend(repeat_n(0, 100_001));
     bomb(&part(0, &contents), Claimed::Devices);
 }
