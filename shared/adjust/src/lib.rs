@@ -97,6 +97,10 @@
 //!
 //! **Two epochs** (`epochs`). The congruence test of deformation analysis, one point at a time taken out.
 
+/// The version of the solver. It changes whenever the same survey gives other digits or other verdicts, so that
+/// what was computed by another version is computed again.
+pub const SOLVER: &str = "1";
+
 mod adjustment;
 mod ambiguity;
 mod descend;

@@ -146,9 +146,19 @@ pub fn adjust(request: AdjustRequest) -> Result<AdjustAnswer, AdjustError> {
         scale: request.scale,
         estimate_offsets: request.estimate_offsets,
     };
-    match adjust::adjust(&survey, &settings) {
+    solve(survey, problems, &settings, request.unit)
+}
+
+/// Solves a survey that was read, whatever it was read from.
+pub(crate) fn solve(
+    survey: Survey,
+    problems: Vec<Problem>,
+    settings: &Settings,
+    unit: Option<LengthUnit>,
+) -> Result<AdjustAnswer, AdjustError> {
+    match adjust::adjust(&survey, settings) {
         Ok(adjustment) => {
-            let crew_unit = request.unit.unwrap_or_else(|| most_typed_unit(&survey));
+            let crew_unit = unit.unwrap_or_else(|| most_typed_unit(&survey));
             Ok(AdjustAnswer {
                 survey,
                 adjustment,

@@ -30,7 +30,7 @@ pub use list::{JobLine, Standing};
 pub use log::{LogReading, Logged};
 pub use photos::{AddPhoto, PhotoAdded, PhotoLine, PhotoSize, PinLine};
 pub use show::{DisputeLine, JobShown, PointLine, ReadingLine, SaidLine};
-pub use solve::Solved;
+use solve::Solved;
 pub use table::{COMMANDS, Call, Reply};
 pub use take_away::Exported;
 
@@ -90,7 +90,11 @@ impl Desk {
         Desk::with_access(folder, around, Access::ReadOnly)
     }
 
-    fn with_access(folder: &Path, around: Box<dyn Surroundings + Send>, access: Access) -> Result<Desk, Refusal> {
+    fn with_access(
+        folder: &Path,
+        around: Box<dyn Surroundings + Send>,
+        access: Access,
+    ) -> Result<Desk, Refusal> {
         let opened = Store::open(folder, &Documents, access)?;
         Ok(Desk {
             store: opened.store,
@@ -165,27 +169,45 @@ impl Desk {
             let name = self.job(row.id)?.records().job.name.clone();
             named.push((row.id, name));
         }
-        let list = || named.iter().map(|(_, name)| format!("`{name}`")).collect::<Vec<_>>().join(", ");
+        let list = || {
+            named
+                .iter()
+                .map(|(_, name)| format!("`{name}`"))
+                .collect::<Vec<_>>()
+                .join(", ")
+        };
         let Some(wanted) = job.map(str::trim).filter(|wanted| !wanted.is_empty()) else {
             return match named.as_slice() {
-                [] => Err(Refusal::new(Code::NoSuchJob, "there is no job on this device yet: make one, or take one in")),
+                [] => Err(Refusal::new(
+                    Code::NoSuchJob,
+                    "there is no job on this device yet: make one, or take one in",
+                )),
                 [(only, _)] => Ok(*only),
                 _ => Err(Refusal::new(Code::WhichJob, format!("say which job: {}", list()))),
             };
         };
-        let by_name = named.iter().filter(|(id, name)| name == wanted || id.to_string() == wanted);
+        let by_name = named
+            .iter()
+            .filter(|(id, name)| name == wanted || id.to_string() == wanted);
         let found: Vec<JobId> = by_name.map(|(id, _)| *id).collect();
         match found.as_slice() {
             [one] => Ok(*one),
             [] => Err(Refusal::new(
                 Code::NoSuchJob,
-                format!("no job here is called `{wanted}`: there is {}", if named.is_empty() { "none".into() } else { list() }),
+                format!(
+                    "no job here is called `{wanted}`: there is {}",
+                    if named.is_empty() { "none".into() } else { list() }
+                ),
             )),
             _ => Err(Refusal::new(
                 Code::WhichJob,
                 format!(
                     "several jobs are called `{wanted}`: say which by its id, {}",
-                    found.iter().map(JobId::to_string).collect::<Vec<_>>().join(" or ")
+                    found
+                        .iter()
+                        .map(JobId::to_string)
+                        .collect::<Vec<_>>()
+                        .join(" or ")
                 ),
             )),
         }

@@ -26,14 +26,23 @@ mod compare;
 pub mod demo;
 #[cfg(test)]
 mod hand_made;
+mod jobs;
 mod logged;
 mod order;
+mod refusal;
 pub mod told;
 pub mod wire;
 
 pub use ::adjust::{Adjustment, Suspects, Unsolvable};
 pub use adjust::{AdjustAnswer, AdjustError, AdjustRequest, SheetBytes, adjust};
 pub use compare::{CompareAnswer, CompareError, CompareRequest, Which, compare};
+pub use jobs::{
+    Act, Acted, AddPhoto, COMMANDS, Call, Checked, Correction, Desk, Device, DisputeLine, Exported,
+    FileTaken, HistoryLine, InstrumentFacts, JobLine, JobShown, LogReading, Logged, NamedThing, PhotoAdded,
+    PhotoLine, PhotoSize, PinLine, PointFacts, PointLine, ReadingLine, RegisterValue, Reply, SaidLine,
+    SheetsBrought, SheetsGiven, Standing, Surroundings, Undone,
+};
 pub use logged::{LoggedAnswer, just_logged};
 pub use order::{OrderAnswer, OrderError, OrderRequest, order};
+pub use refusal::{Code, Refusal, RefusalWire};
 pub use survey::{LengthUnit, Problem, Survey};

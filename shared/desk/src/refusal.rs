@@ -129,9 +129,13 @@ impl From<EditError> for Refusal {
             | EditError::SamePoint(_)
             | EditError::OutsideThePicture
             | EditError::NoNameToChange(_) => Code::Unusable,
-            EditError::NoSuchEntry { .. } | EditError::NoSuchPoint(_) | EditError::NotJoined(_) => Code::NotThere,
+            EditError::NoSuchEntry { .. } | EditError::NoSuchPoint(_) | EditError::NotJoined(_) => {
+                Code::NotThere
+            }
             EditError::NameTaken { .. } => Code::NameTaken,
-            EditError::NothingToChoose(_) | EditError::NothingToUndo | EditError::NothingToRedo => Code::NothingToDo,
+            EditError::NothingToChoose(_) | EditError::NothingToUndo | EditError::NothingToRedo => {
+                Code::NothingToDo
+            }
             EditError::ChangedSince { .. } => Code::ChangedSince,
         };
         let message = error.to_string();
@@ -139,7 +143,11 @@ impl From<EditError> for Refusal {
             EditError::Unusable(problems) => problems,
             _ => Vec::new(),
         };
-        Refusal { code, message, problems }
+        Refusal {
+            code,
+            message,
+            problems,
+        }
     }
 }
 
@@ -173,7 +181,9 @@ impl From<JobError> for Refusal {
             JobError::Disk(disk) => return disk.into(),
             JobError::NoSuchJob { .. } => Code::NoSuchJob,
             JobError::AlreadyThere { .. } => Code::NameTaken,
-            JobError::Damaged { .. } | JobError::Unreadable { .. } | JobError::HeadsDiffer { .. } => Code::StoreDamaged,
+            JobError::Damaged { .. } | JobError::Unreadable { .. } | JobError::HeadsDiffer { .. } => {
+                Code::StoreDamaged
+            }
         };
         Refusal::new(code, error.to_string())
     }
@@ -221,7 +231,10 @@ impl<W: std::error::Error + Into<Refusal>> From<NotKept<W, JobError>> for Refusa
             NotKept::NotStored(fault) => {
                 let refusal = Refusal::from(fault);
                 Refusal {
-                    message: format!("it could not be stored, and nothing was changed: {}", refusal.message),
+                    message: format!(
+                        "it could not be stored, and nothing was changed: {}",
+                        refusal.message
+                    ),
                     ..refusal
                 }
             }

@@ -39,7 +39,7 @@ pub struct Applied {
 }
 
 /// Why bytes are no job that can be opened here.
-#[derive(Debug, Clone, PartialEq, Error)]
+#[derive(Debug, Error)]
 pub enum LoadError {
     /// The bytes are no whole document.
     #[error(transparent)]
@@ -111,7 +111,7 @@ impl Job {
     /// # Errors
     /// Where they are no document, no job, or from a newer Trammel.
     pub fn open(bytes: &[u8], actor: Uuid) -> Result<Job, LoadError> {
-        Job::of_document(guard::load_own(bytes)?, actor)
+        Job::of_document(guard::load_own(bytes)?.document().clone(), actor)
     }
 
     /// Opens a job from bytes that came from elsewhere.
@@ -119,7 +119,7 @@ impl Job {
     /// # Errors
     /// Where they are no document, no job, or from a newer Trammel.
     pub fn open_foreign(bytes: &[u8], actor: Uuid) -> Result<Job, LoadError> {
-        Job::of_document(guard::load_foreign(bytes)?, actor)
+        Job::of_document(guard::load_foreign(bytes)?.document().clone(), actor)
     }
 
     /// A job of a document that was read.
@@ -191,11 +191,11 @@ impl Job {
     /// # Errors
     /// Where the bytes cannot be read or are another job's; this job is as it was.
     pub fn merge(&mut self, bytes: &[u8]) -> Result<bool, LoadError> {
-        let mut document = self.document.clone();
+        let mut document = automerge::AutoCommit::load(&self.document.save()).expect("replaced soon");
         if !guard::merge(&mut document, bytes)? {
             return Ok(false);
         }
-        self.take_over(document)?;
+        self.take_over(document.document().clone())?;
         Ok(true)
     }
 

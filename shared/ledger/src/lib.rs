@@ -30,5 +30,5 @@ pub use records::{
 };
 pub use registers::Value;
 pub use schema::{EntryId, FORMAT, Key, Room, SCHEMA};
-pub use sheets::{JobSurvey, SheetTexts, Stage, utc};
+pub use sheets::{JobSurvey, SheetTexts, Stage, moment, table, utc};
 pub use undo::{Left, Undone};

@@ -307,6 +307,13 @@ pub fn utc(ms: i64) -> String {
         .map_or_else(|_| String::new(), |moment| moment.to_string())
 }
 
+/// The moment that RFC 3339 text says, in seconds since 1970.
+pub fn moment(text: &str) -> Option<i64> {
+    text.parse::<jiff::Timestamp>()
+        .ok()
+        .map(jiff::Timestamp::as_second)
+}
+
 /// The text with a unit where it is a bare number and the job has one, so that it means the same for ever.
 pub(crate) fn with_unit(text: &str, quantity: Quantity, unit: Option<LengthUnit>) -> String {
     let text = text.trim();
@@ -354,8 +361,8 @@ pub(crate) fn instrument_row(instrument: &InstrumentRecord, name: &str) -> Vec<S
     .to_vec()
 }
 
-/// Rows under a header, as RFC 4180 text.
-pub(crate) fn table(columns: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
+/// Rows under a header, as RFC 4180 text. Each row has as many cells as the header.
+pub fn table(columns: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
     let mut writer = csv::Writer::from_writer(Vec::new());
     let written = writer
         .write_record(columns)

@@ -20,6 +20,7 @@
 //! - Nothing is erased: the store has no call that removes a job or a photo.
 
 mod check;
+mod documents;
 mod errors;
 mod files;
 mod jobs;
@@ -41,6 +42,7 @@ use std::path::{Path, PathBuf};
 use rusqlite::{Connection, Transaction, TransactionBehavior, ffi};
 
 pub use check::{CheckReport, Wrong};
+pub use documents::Documents;
 pub use errors::{DiskError, JobError, PhotoError, StoreError};
 pub use jobs::{COMPACT_AFTER, JobRow};
 pub use judge::{Judge, Salvaged, Unreadable};

@@ -25,7 +25,11 @@ pub enum Act {
     /// Adds a person, a stand or an epoch.
     Add { what: NamedThing, name: String },
     /// Gives a person, a stand, an epoch or an instrument another name.
-    Rename { what: NamedThing, name: String, to: String },
+    Rename {
+        what: NamedThing,
+        name: String,
+        to: String,
+    },
     /// Describes an instrument.
     DescribeInstrument {
         name: String,
@@ -189,7 +193,10 @@ impl Desk {
         let job = self.job(id)?;
         let entry = applied.change.and_then(|change| job.entry(&change));
         Ok(Acted {
-            words: entry.map_or_else(|| "it is so already".to_owned(), |entry| super::history::words(&entry, job.records())),
+            words: entry.map_or_else(
+                || "it is so already".to_owned(),
+                |entry| super::history::words(&entry, job.records()),
+            ),
             change: applied.change.map(|change| change.to_string()),
         })
     }
@@ -216,7 +223,10 @@ fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
             NamedThing::Stand => Edit::AddStand(name.clone()),
             NamedThing::Epoch => Edit::AddEpoch(name.clone()),
             NamedThing::Instrument => {
-                return Err(Refusal::new(Code::BadRequest, "an instrument is described, with its kind"));
+                return Err(Refusal::new(
+                    Code::BadRequest,
+                    "an instrument is described, with its kind",
+                ));
             }
         },
         Act::Rename { what, name, to } => {
@@ -225,12 +235,19 @@ fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
                 NamedThing::Stand => (Room::Stands, named(&records.stands, name).cloned()),
                 NamedThing::Epoch => (Room::Epochs, named(&records.epochs, name).cloned()),
                 NamedThing::Instrument => {
-                    let known = records.instruments.iter().find(|(_, record)| record.name == name.trim());
+                    let known = records
+                        .instruments
+                        .iter()
+                        .find(|(_, record)| record.name == name.trim());
                     (Room::Instruments, known.map(|(id, _)| id.clone()))
                 }
             };
             let entry = entry.ok_or_else(|| not_there("one", name))?;
-            Edit::Rename { room, entry, name: to.clone() }
+            Edit::Rename {
+                room,
+                entry,
+                name: to.clone(),
+            }
         }
         Act::DescribeInstrument { name, facts } => Edit::DescribeInstrument {
             name: name.clone(),
@@ -255,10 +272,20 @@ fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
                 note: facts.note.clone(),
             },
         },
-        Act::RenamePoint { point: label, to } => Edit::RenamePoint { point: point(label)?, label: to.clone() },
-        Act::JoinPoints { point: from, into } => Edit::JoinPoints { point: point(from)?, into: point(into)? },
+        Act::RenamePoint { point: label, to } => Edit::RenamePoint {
+            point: point(label)?,
+            label: to.clone(),
+        },
+        Act::JoinPoints { point: from, into } => Edit::JoinPoints {
+            point: point(from)?,
+            into: point(into)?,
+        },
         Act::SplitPoint { point: label } => Edit::SplitPoint { point: point(label)? },
-        Act::BlockLine { a, b, why } => Edit::BlockLine { a: a.clone(), b: b.clone(), why: why.clone() },
+        Act::BlockLine { a, b, why } => Edit::BlockLine {
+            a: a.clone(),
+            b: b.clone(),
+            why: why.clone(),
+        },
         Act::UnblockLine { a, b } => {
             let (a, b) = (point(a)?, point(b)?);
             let wanted = [records.mark(&a), records.mark(&b)];
@@ -269,10 +296,22 @@ fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
             let missing = || Refusal::new(Code::NotThere, "no such line is marked as blocked");
             Edit::UnblockLine(line.map(|(id, _)| id.clone()).ok_or_else(missing)?)
         }
-        Act::SetAside { reading: name, why } => Edit::SetAside { reading: reading(name)?, why: why.clone() },
-        Act::KeepReading { reading: name, why } => Edit::KeepReading { reading: reading(name)?, why: why.clone() },
-        Act::BringBack { reading: name } => Edit::BringBack { reading: reading(name)? },
-        Act::CorrectReading { reading: name, why, correction } => Edit::Correct {
+        Act::SetAside { reading: name, why } => Edit::SetAside {
+            reading: reading(name)?,
+            why: why.clone(),
+        },
+        Act::KeepReading { reading: name, why } => Edit::KeepReading {
+            reading: reading(name)?,
+            why: why.clone(),
+        },
+        Act::BringBack { reading: name } => Edit::BringBack {
+            reading: reading(name)?,
+        },
+        Act::CorrectReading {
+            reading: name,
+            why,
+            correction,
+        } => Edit::Correct {
             reading: reading(name)?,
             why: why.clone(),
             text: CorrectionText {
@@ -288,19 +327,53 @@ fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
                 note: correction.note.clone(),
             },
         },
-        Act::CaptionPhoto { photo: id, caption } => Edit::CaptionPhoto { photo: photo(id)?, caption: caption.clone() },
-        Act::SetPhotoAbout { photo: id, point, reading } => {
+        Act::CaptionPhoto { photo: id, caption } => Edit::CaptionPhoto {
+            photo: photo(id)?,
+            caption: caption.clone(),
+        },
+        Act::SetPhotoAbout {
+            photo: id,
+            point,
+            reading,
+        } => {
             let about = about_called(records, point.as_deref(), reading.as_deref())?;
-            Edit::SetPhotoAbout { photo: photo(id)?, about }
+            Edit::SetPhotoAbout {
+                photo: photo(id)?,
+                about,
+            }
         }
-        Act::RemovePhoto { photo: id } => Edit::RemovePhoto { photo: photo(id)?, removed: true },
-        Act::BringPhotoBack { photo: id } => Edit::RemovePhoto { photo: photo(id)?, removed: false },
-        Act::PinPhoto { photo: id, point, x, y } => {
-            Edit::PinPhoto { photo: photo(id)?, point: point.clone(), x: *x, y: *y }
-        }
-        Act::MovePin { pin: id, x, y } => Edit::MovePin { pin: pin(id)?, x: *x, y: *y },
-        Act::RemovePin { pin: id } => Edit::RemovePin { pin: pin(id)?, removed: true },
-        Act::BringPinBack { pin: id } => Edit::RemovePin { pin: pin(id)?, removed: false },
+        Act::RemovePhoto { photo: id } => Edit::RemovePhoto {
+            photo: photo(id)?,
+            removed: true,
+        },
+        Act::BringPhotoBack { photo: id } => Edit::RemovePhoto {
+            photo: photo(id)?,
+            removed: false,
+        },
+        Act::PinPhoto {
+            photo: id,
+            point,
+            x,
+            y,
+        } => Edit::PinPhoto {
+            photo: photo(id)?,
+            point: point.clone(),
+            x: *x,
+            y: *y,
+        },
+        Act::MovePin { pin: id, x, y } => Edit::MovePin {
+            pin: pin(id)?,
+            x: *x,
+            y: *y,
+        },
+        Act::RemovePin { pin: id } => Edit::RemovePin {
+            pin: pin(id)?,
+            removed: true,
+        },
+        Act::BringPinBack { pin: id } => Edit::RemovePin {
+            pin: pin(id)?,
+            removed: false,
+        },
         Act::Choose { register, value } => {
             let missing = || not_there("register", register);
             Edit::Choose {
@@ -320,13 +393,20 @@ pub(super) fn unit_called(word: &str) -> Result<LengthUnit, Refusal> {
     match word {
         "in" => Ok(LengthUnit::Inch),
         "mm" => Ok(LengthUnit::Millimetre),
-        _ => Err(Refusal::new(Code::Unusable, format!("`{word}` is no unit here: write in or mm"))),
+        _ => Err(Refusal::new(
+            Code::Unusable,
+            format!("`{word}` is no unit here: write in or mm"),
+        )),
     }
 }
 
 /// The point of that label, as people see it, or of that id.
 pub(super) fn point_called(records: &Records, label: &str) -> Result<EntryId, Refusal> {
-    let shown = records.labels().into_iter().find(|(_, shown)| shown == label.trim()).map(|(id, _)| id);
+    let shown = records
+        .labels()
+        .into_iter()
+        .find(|(_, shown)| shown == label.trim())
+        .map(|(id, _)| id);
     let known = shown
         .or_else(|| Label::new(label).and_then(|label| records.point_labelled(&label).cloned()))
         .or_else(|| EntryId::parse(label).filter(|id| records.point(id).is_some()));
@@ -336,14 +416,21 @@ pub(super) fn point_called(records: &Records, label: &str) -> Result<EntryId, Re
 /// The reading of that name, as people see it, or of that id.
 pub(super) fn reading_called(records: &Records, name: &str) -> Result<EntryId, Refusal> {
     let name = name.trim();
-    let shown = records.reading_names().into_iter().find(|(_, shown)| shown == name).map(|(id, _)| id.clone());
+    let shown = records
+        .reading_names()
+        .into_iter()
+        .find(|(_, shown)| shown == name)
+        .map(|(id, _)| id.clone());
     let known = shown.or_else(|| EntryId::parse(name).filter(|id| records.readings.contains_key(id)));
     known.ok_or_else(|| not_there("reading", name))
 }
 
 /// The photo whose id begins so, where only one does.
 pub(super) fn photo_called(records: &Records, id: &str) -> Result<EntryId, Refusal> {
-    let mut found = records.photos.keys().filter(|photo| id.len() >= 6 && photo.as_str().starts_with(id));
+    let mut found = records
+        .photos
+        .keys()
+        .filter(|photo| id.len() >= 6 && photo.as_str().starts_with(id));
     match (found.next(), found.next()) {
         (Some(photo), None) => Ok(photo.clone()),
         _ => Err(not_there("photo", id)),
@@ -358,14 +445,24 @@ pub(super) fn about_called(
 ) -> Result<Option<About>, Refusal> {
     match (point, reading) {
         (None, None) => Ok(None),
-        (Some(point), None) => Ok(Some(About { room: Room::Points, entry: point_called(records, point)? })),
-        (None, Some(reading)) => Ok(Some(About { room: Room::Readings, entry: reading_called(records, reading)? })),
-        (Some(_), Some(_)) => {
-            Err(Refusal::new(Code::BadRequest, "a photo is of a point or of a reading: say one"))
-        }
+        (Some(point), None) => Ok(Some(About {
+            room: Room::Points,
+            entry: point_called(records, point)?,
+        })),
+        (None, Some(reading)) => Ok(Some(About {
+            room: Room::Readings,
+            entry: reading_called(records, reading)?,
+        })),
+        (Some(_), Some(_)) => Err(Refusal::new(
+            Code::BadRequest,
+            "a photo is of a point or of a reading: say one",
+        )),
     }
 }
 
 fn not_there(what: &str, name: &str) -> Refusal {
-    Refusal::new(Code::NotThere, format!("there is no {what} `{name}` in this job: check the spelling"))
+    Refusal::new(
+        Code::NotThere,
+        format!("there is no {what} `{name}` in this job: check the spelling"),
+    )
 }

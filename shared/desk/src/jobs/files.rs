@@ -9,8 +9,8 @@ use serde::Serialize;
 use survey::{LengthUnit, SheetText};
 
 use super::{Desk, Open};
-use crate::refusal::{Code, Refusal};
 use crate::SheetBytes;
+use crate::refusal::{Code, Refusal};
 use crate::wire::ProblemWire;
 
 /// Sheets that are to be taken into a job.
@@ -108,7 +108,9 @@ impl Desk {
         let mut pictures = Pictures::default();
         let contents = {
             let desk = &mut *self;
-            job_file::read(file, &mut |name, bytes| desk.take_picture(&mut pictures, name.hash(), &bytes))
+            job_file::read(file, &mut |name, bytes| {
+                desk.take_picture(&mut pictures, name.hash(), &bytes)
+            })
         };
         let contents = match (contents, pictures.failed.take()) {
             (_, Some(refusal)) => return Err(refusal),
@@ -122,7 +124,13 @@ impl Desk {
             let now = self.around.now_ms();
             self.store.create(id, now, &theirs.save(), &theirs.heads())?;
             let changes = theirs.changes().len();
-            self.open.insert(id, Open { job: theirs, solved: None });
+            self.open.insert(
+                id,
+                Open {
+                    job: theirs,
+                    solved: None,
+                },
+            );
             self.job(id)?.changes().len() - changes
         } else {
             let before = self.job(id)?.changes().len();
@@ -146,7 +154,9 @@ impl Desk {
         match taken {
             Ok(new) => pictures.new += usize::from(new),
             Err(refusal) if matches!(refusal.code, Code::BadPhoto) => {
-                pictures.refused.push(format!("{}: {}", hash.get(..12).unwrap_or(hash), refusal.message));
+                pictures
+                    .refused
+                    .push(format!("{}: {}", hash.get(..12).unwrap_or(hash), refusal.message));
             }
             Err(refusal) => {
                 pictures.failed = Some(refusal);
@@ -159,7 +169,10 @@ impl Desk {
     fn keep_if_whole(&mut self, hash: &str, bytes: &[u8]) -> Result<bool, Refusal> {
         let id = PhotoId::of(bytes);
         if id.to_string() != hash {
-            return Err(Refusal::new(Code::BadPhoto, "the picture is not the one that its name says"));
+            return Err(Refusal::new(
+                Code::BadPhoto,
+                "the picture is not the one that its name says",
+            ));
         }
         if self.store.has_photo(id.as_bytes())? {
             return Ok(false);

@@ -40,7 +40,11 @@ impl Desk {
         let id = self.choose(job)?;
         let job = self.job(id)?;
         let changes = job.changes();
-        let newest = changes.iter().rev().take(most).filter_map(|change| job.entry(change));
+        let newest = changes
+            .iter()
+            .rev()
+            .take(most)
+            .filter_map(|change| job.entry(change));
         Ok(newest.map(|entry| line(&entry, job.records())).collect())
     }
 
@@ -101,10 +105,13 @@ impl Desk {
     pub(super) fn history_sheet(&mut self, id: JobId) -> Result<String, Refusal> {
         let job = self.job(id)?;
         let entries = job.changes();
-        let rows = entries.iter().filter_map(|change| job.entry(change)).map(|entry| {
-            let line = line(&entry, job.records());
-            vec![line.at, line.by, line.words, line.change]
-        });
+        let rows = entries
+            .iter()
+            .filter_map(|change| job.entry(change))
+            .map(|entry| {
+                let line = line(&entry, job.records());
+                vec![line.at, line.by, line.words, line.change]
+            });
         Ok(ledger::table(&["when_utc", "who", "what", "change"], rows))
     }
 }
@@ -120,7 +127,9 @@ fn line(entry: &Entry, records: &Records) -> HistoryLine {
 }
 
 fn change_called(changes: &[ChangeId], when: &str) -> Result<ChangeId, Refusal> {
-    let mut found = changes.iter().filter(|change| when.len() >= 6 && change.to_string().starts_with(when));
+    let mut found = changes
+        .iter()
+        .filter(|change| when.len() >= 6 && change.to_string().starts_with(when));
     match (found.next(), found.next()) {
         (Some(change), None) => Ok(*change),
         _ => Err(no_change(when)),
@@ -152,7 +161,11 @@ pub(super) fn words(entry: &Entry, records: &Records) -> String {
         "rename" => format!("renamed {} to {}", about.before("name"), about.after("name")),
         "describe-instrument" => format!("described the instrument {}", about.name_of(Room::Instruments)),
         "describe-point" => format!("described the point {}", about.name_of(Room::Points)),
-        "rename-point" => format!("renamed the point {} to {}", about.before("label"), about.after("label")),
+        "rename-point" => format!(
+            "renamed the point {} to {}",
+            about.before("label"),
+            about.after("label")
+        ),
         "join-points" => format!("joined {} with {}", about.name_of(Room::Points), about.joined()),
         "split-point" => format!("took {} apart again", about.name_of(Room::Points)),
         "block-line" => format!("marked {} as not to be taped", about.line()),
@@ -163,7 +176,9 @@ pub(super) fn words(entry: &Entry, records: &Records) -> String {
         "bring-back" => format!("brought back {}", about.name_of(Room::Readings)),
         "correct" => about.with_why("corrected", about.correction(), "now.why"),
         "import-sheets" => about.import(),
-        "add-photo" => format!("added a photo {}", about.after("caption")).trim_end().to_owned(),
+        "add-photo" => format!("added a photo {}", about.after("caption"))
+            .trim_end()
+            .to_owned(),
         "caption-photo" => format!("wrote under a photo: {}", about.after("caption")),
         "set-photo-about" => "said what a photo is of".to_owned(),
         "remove-photo" => "took a photo out".to_owned(),
@@ -188,16 +203,25 @@ struct About<'a> {
 impl About<'_> {
     fn after(&self, field: &str) -> String {
         let write = self.entry.writes.iter().find(|write| write.key.field == field);
-        write.and_then(|write| write.after.as_ref()).map_or_else(String::new, Value::to_string)
+        write
+            .and_then(|write| write.after.as_ref())
+            .map_or_else(String::new, Value::to_string)
     }
 
     fn before(&self, field: &str) -> String {
         let write = self.entry.writes.iter().find(|write| write.key.field == field);
-        write.and_then(|write| write.before.as_ref()).map_or_else(String::new, Value::to_string)
+        write
+            .and_then(|write| write.before.as_ref())
+            .map_or_else(String::new, Value::to_string)
     }
 
     fn name_of(&self, room: Room) -> String {
-        let entry = self.entry.writes.iter().find(|write| write.key.room == room).map(|write| &write.key.entry);
+        let entry = self
+            .entry
+            .writes
+            .iter()
+            .find(|write| write.key.room == room)
+            .map(|write| &write.key.entry);
         entry.map_or_else(|| "?".to_owned(), |entry| self.called(room, entry))
     }
 
@@ -223,7 +247,8 @@ impl About<'_> {
             let then = self.entry.writes.iter().find(|write| {
                 write.key.entry == *entry && ["name", "label"].contains(&write.key.field.as_str())
             });
-            then.and_then(|write| write.after.as_ref()).map_or_else(|| room.word().to_owned(), Value::to_string)
+            then.and_then(|write| write.after.as_ref())
+                .map_or_else(|| room.word().to_owned(), Value::to_string)
         })
     }
 
@@ -233,19 +258,29 @@ impl About<'_> {
     }
 
     fn reading(&self) -> String {
-        let points: Vec<String> = ["a", "b", "c", "d"].into_iter().map_while(|field| self.point_in(field)).collect();
+        let points: Vec<String> = ["a", "b", "c", "d"]
+            .into_iter()
+            .map_while(|field| self.point_in(field))
+            .collect();
         let between = match points.as_slice() {
             [a] => format!(" of {a}"),
             [a, b] => format!(" from {a} to {b}"),
             more => format!(" of {}", more.join(", ")),
         };
-        format!("{}: {}{between}, {}", self.after("name"), self.after("kind"), self.after("value"))
+        format!(
+            "{}: {}{between}, {}",
+            self.after("name"),
+            self.after("kind"),
+            self.after("value")
+        )
     }
 
     fn correction(&self) -> String {
-        let changed = self.entry.writes.iter().filter(|write| {
-            write.key.field.starts_with("now.") && write.key.field != "now.why"
-        });
+        let changed = self
+            .entry
+            .writes
+            .iter()
+            .filter(|write| write.key.field.starts_with("now.") && write.key.field != "now.why");
         let told = changed.map(|write| {
             let field = write.key.field.trim_start_matches("now.");
             let text = write.after.as_ref().map_or_else(String::new, Value::to_string);
@@ -267,21 +302,37 @@ impl About<'_> {
                 _ => format!("{field} is {text}"),
             }
         });
-        format!("{}, {}", self.name_of(Room::Readings), told.collect::<Vec<_>>().join(", "))
+        format!(
+            "{}, {}",
+            self.name_of(Room::Readings),
+            told.collect::<Vec<_>>().join(", ")
+        )
     }
 
     fn joined(&self) -> String {
-        self.point_in("joined").unwrap_or_else(|| "another point".to_owned())
+        self.point_in("joined")
+            .unwrap_or_else(|| "another point".to_owned())
     }
 
     fn line(&self) -> String {
-        let entry = self.entry.writes.iter().find(|write| write.key.room == Room::Blocked);
+        let entry = self
+            .entry
+            .writes
+            .iter()
+            .find(|write| write.key.room == Room::Blocked);
         match (self.point_in("a"), self.point_in("b")) {
             (Some(a), Some(b)) => format!("the line from {a} to {b}"),
-            _ => entry.map_or_else(|| "a line".to_owned(), |write| {
-                let called = self.called(Room::Blocked, &write.key.entry);
-                if called == Room::Blocked.word() { "a line".to_owned() } else { called }
-            }),
+            _ => entry.map_or_else(
+                || "a line".to_owned(),
+                |write| {
+                    let called = self.called(Room::Blocked, &write.key.entry);
+                    if called == Room::Blocked.word() {
+                        "a line".to_owned()
+                    } else {
+                        called
+                    }
+                },
+            ),
         }
     }
 
@@ -294,9 +345,10 @@ impl About<'_> {
 
     fn import(&self) -> String {
         let began = |room: Room, field: &str| {
-            let new = self.entry.writes.iter().filter(|write| {
-                write.key.room == room && write.key.field == field && write.before.is_none()
-            });
+            let new =
+                self.entry.writes.iter().filter(|write| {
+                    write.key.room == room && write.key.field == field && write.before.is_none()
+                });
             new.count()
         };
         format!(
@@ -309,9 +361,15 @@ impl About<'_> {
     fn choice(&self) -> String {
         match self.entry.writes.first() {
             Some(write) => {
-                let value = write.after.as_ref().map_or_else(|| "nothing".to_owned(), Value::to_string);
+                let value = write
+                    .after
+                    .as_ref()
+                    .map_or_else(|| "nothing".to_owned(), Value::to_string);
                 let field = write.key.field.trim_start_matches("now.");
-                format!("chose {value} for {field} of {}", self.called(write.key.room, &write.key.entry))
+                format!(
+                    "chose {value} for {field} of {}",
+                    self.called(write.key.room, &write.key.entry)
+                )
             }
             None => "chose".to_owned(),
         }
@@ -322,8 +380,12 @@ impl About<'_> {
         const NAMED: usize = 3;
         let mut named: Vec<String> = Vec::new();
         let readings_first = |room: &Room| (*room != Room::Readings, *room);
-        let mut entries: Vec<(Room, &EntryId)> =
-            self.entry.writes.iter().map(|write| (write.key.room, &write.key.entry)).collect();
+        let mut entries: Vec<(Room, &EntryId)> = self
+            .entry
+            .writes
+            .iter()
+            .map(|write| (write.key.room, &write.key.entry))
+            .collect();
         entries.sort_by_key(|(room, entry)| (readings_first(room), *entry));
         entries.dedup();
         for (room, entry) in entries {
@@ -332,6 +394,10 @@ impl About<'_> {
         let more = named.len().saturating_sub(NAMED);
         named.truncate(NAMED);
         let list = named.join(", ");
-        if more > 0 { format!("{list} and {more} more") } else { list }
+        if more > 0 {
+            format!("{list} and {more} more")
+        } else {
+            list
+        }
     }
 }

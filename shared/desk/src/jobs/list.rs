@@ -52,7 +52,12 @@ impl Desk {
     ///
     /// # Errors
     /// Where the name is empty or taken, or the disk fails.
-    pub fn new_job(&mut self, name: &str, unit: Option<LengthUnit>, by: Option<&str>) -> Result<JobLine, Refusal> {
+    pub fn new_job(
+        &mut self,
+        name: &str,
+        unit: Option<LengthUnit>,
+        by: Option<&str>,
+    ) -> Result<JobLine, Refusal> {
         let id = JobId(self.around.fresh());
         self.begin_job(id, name, unit, by)?;
         self.line(id)
@@ -112,7 +117,9 @@ impl Desk {
             readings: records.readings.len(),
             points: records.marks().len(),
             photos: records.photos.values().filter(|photo| !photo.removed).count(),
-            changed: newest.as_ref().map_or_else(String::new, |entry| ledger::utc(entry.at_s.saturating_mul(1000))),
+            changed: newest
+                .as_ref()
+                .map_or_else(String::new, |entry| ledger::utc(entry.at_s.saturating_mul(1000))),
             changed_by: newest.map_or_else(String::new, |entry| entry.by),
             disputes: job.disputes().len(),
             standing,
@@ -127,7 +134,12 @@ impl Desk {
         let id = JobId(Uuid::from_u128(crate::demo::JOB));
         let there = self.store.jobs()?.iter().any(|row| row.id == id);
         if !there && self.store.access() == Access::Write {
-            self.begin_job(id, crate::demo::NAME, Some(LengthUnit::Inch), Some(crate::demo::CREW))?;
+            self.begin_job(
+                id,
+                crate::demo::NAME,
+                Some(LengthUnit::Inch),
+                Some(crate::demo::CREW),
+            )?;
             self.fill_demo(id)?;
         }
         Ok((self.line(id)?, !there))

@@ -85,8 +85,15 @@ impl Desk {
         let applied = self.change(id, |job| job.apply(&Edit::LogReading(text), &stamp))?;
         let job = self.job(id)?;
         let records = job.records();
-        let entry = applied.entries.iter().find(|(room, _)| *room == Room::Readings).map(|(_, entry)| entry.clone());
-        let name = entry.as_ref().and_then(|entry| records.reading_names().remove(entry)).unwrap_or_default();
+        let entry = applied
+            .entries
+            .iter()
+            .find(|(room, _)| *room == Room::Readings)
+            .map(|(_, entry)| entry.clone());
+        let name = entry
+            .as_ref()
+            .and_then(|entry| records.reading_names().remove(entry))
+            .unwrap_or_default();
         let line = applied
             .change
             .and_then(|change| job.entry(&change))
@@ -106,8 +113,17 @@ impl Desk {
 
 /// The name that was said, else that of the stand or epoch that began last: a shell is not put back as it was.
 fn or_newest(said: &str, known: &BTreeMap<EntryId, NamedRecord>) -> String {
-    let newest = || known.iter().max_by_key(|(id, record)| (record.made, *id)).map(|(_, record)| record.name.clone());
-    if said.trim().is_empty() { newest().unwrap_or_default() } else { said.to_owned() }
+    let newest = || {
+        known
+            .iter()
+            .max_by_key(|(id, record)| (record.made, *id))
+            .map(|(_, record)| record.name.clone())
+    };
+    if said.trim().is_empty() {
+        newest().unwrap_or_default()
+    } else {
+        said.to_owned()
+    }
 }
 
 /// The reading as the answer from before it was logged knows its points; one that it does not know is new.
@@ -122,7 +138,12 @@ fn compare(answer: &AdjustAnswer, now: &survey::Survey, name: &str) -> Option<Lo
         });
     }
     let instrument = reading.instrument.and_then(|at| now.instruments.get(at));
-    reading.instrument =
-        instrument.and_then(|known| answer.survey.instruments.iter().position(|other| other.name == known.name));
+    reading.instrument = instrument.and_then(|known| {
+        answer
+            .survey
+            .instruments
+            .iter()
+            .position(|other| other.name == known.name)
+    });
     Some(just_logged(answer, &reading).words)
 }

@@ -95,10 +95,15 @@ impl Desk {
         let about = about_called(records, said.point.as_deref(), said.reading.as_deref())?;
         let leaves_as = PhotoId::from_bytes(taken_in.leaves_as).to_string();
         // The same picture with and without where it was taken is one photo.
-        let known = records.photos.iter().find(|(_, record)| record.leaves_as == leaves_as);
+        let known = records
+            .photos
+            .iter()
+            .find(|(_, record)| record.leaves_as == leaves_as);
         let already = known.is_some();
         let entry = known.map(|(entry, _)| entry.clone());
-        let entry = entry.or_else(|| EntryId::parse(&taken_in.id.to_string())).expect("hexadecimal letters are an entry");
+        let entry = entry
+            .or_else(|| EntryId::parse(&taken_in.id.to_string()))
+            .expect("hexadecimal letters are an entry");
         self.keep_picture(&taken_in, bytes)?;
         let edit = Edit::AddPhoto(PhotoText {
             photo: entry.clone(),
@@ -114,7 +119,10 @@ impl Desk {
         });
         self.change(id, |job| job.apply(&edit, &stamp))?;
         let lines = self.photo_lines(id)?;
-        let photo = lines.into_iter().find(|line| line.id == entry.as_str()).expect("it was added just now");
+        let photo = lines
+            .into_iter()
+            .find(|line| line.id == entry.as_str())
+            .expect("it was added just now");
         Ok(PhotoAdded { photo, already })
     }
 
@@ -131,7 +139,12 @@ impl Desk {
     ///
     /// # Errors
     /// Where there is no such photo, or its picture is not on this device or damaged.
-    pub fn photo(&mut self, job: Option<&str>, photo: &str, size: PhotoSize) -> Result<(&'static str, Vec<u8>), Refusal> {
+    pub fn photo(
+        &mut self,
+        job: Option<&str>,
+        photo: &str,
+        size: PhotoSize,
+    ) -> Result<(&'static str, Vec<u8>), Refusal> {
         let id = self.choose(job)?;
         let records = self.job(id)?.records();
         let entry = photo_called(records, photo)?;
@@ -156,8 +169,11 @@ impl Desk {
         match size {
             PhotoSize::Small => Ok((jpeg, self.small(&name, Thumbnail::Small)?)),
             PhotoSize::Large => Ok((jpeg, self.small(&name, Thumbnail::Large)?)),
-            PhotoSize::Original => Ok((mime(&record.media_type), self.store.photo(&name)?.bytes)),
-            PhotoSize::ToLeave => Ok((mime(&record.media_type), photo::to_leave(&self.store.photo(&name)?.bytes)?)),
+            PhotoSize::Original => Ok((mime(&record.media_type), self.store.photo(&name)?.original)),
+            PhotoSize::ToLeave => Ok((
+                mime(&record.media_type),
+                photo::to_leave(&self.store.photo(&name)?.original)?,
+            )),
         }
     }
 
@@ -165,8 +181,12 @@ impl Desk {
     fn small(&self, name: &[u8; 32], which: Thumbnail) -> Result<Vec<u8>, Refusal> {
         match self.store.thumbnail(name, which) {
             Err(store::PhotoError::NoThumbnail { .. }) => {
-                let made = photo::take_in(&self.store.photo(name)?.bytes)?;
-                Ok(if which == Thumbnail::Small { made.small } else { made.large })
+                let made = photo::take_in(&self.store.photo(name)?.original)?;
+                Ok(if which == Thumbnail::Small {
+                    made.small
+                } else {
+                    made.large
+                })
             }
             other => Ok(other?),
         }
@@ -188,10 +208,10 @@ impl Desk {
     pub(super) fn keep_picture(&mut self, photo: &photo::Photo, bytes: &[u8]) -> Result<(), Refusal> {
         self.store.put_photo(&PhotoRow {
             id: *photo.id.as_bytes(),
-            media_type: word_of(photo.media_type),
+            media_type: photo.media_type.mime(),
             width: photo.width,
             height: photo.height,
-            bytes,
+            original: bytes,
             small: &photo.small,
             large: &photo.large,
         })?;
@@ -215,8 +235,17 @@ impl Desk {
 fn line_of(records: &Records, entry: &EntryId, record: &PhotoRecord, here: bool) -> PhotoLine {
     let labels = records.labels();
     let label = |point: &EntryId| labels.get(records.mark(point)).cloned().unwrap_or_default();
-    let about = |room: Room| record.about.as_ref().filter(|about| about.room == room).map(|about| &about.entry);
-    let pins = records.pins.iter().filter(|(_, pin)| pin.photo == *entry && !pin.removed);
+    let about = |room: Room| {
+        record
+            .about
+            .as_ref()
+            .filter(|about| about.room == room)
+            .map(|about| &about.entry)
+    };
+    let pins = records
+        .pins
+        .iter()
+        .filter(|(_, pin)| pin.photo == *entry && !pin.removed);
     PhotoLine {
         id: entry.to_string(),
         width: record.width,

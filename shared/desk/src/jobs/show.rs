@@ -134,13 +134,19 @@ pub(super) fn shown(id: JobId, records: &Records, disputes: &[Dispute]) -> JobSh
         people: named(&records.people),
         stands: named(&records.stands),
         epochs: named(&records.epochs),
-        instruments: instruments.into_iter().map(|(_, record)| record.name.clone()).collect(),
+        instruments: instruments
+            .into_iter()
+            .map(|(_, record)| record.name.clone())
+            .collect(),
         points: records
             .marks()
             .into_iter()
             .map(|(id, record)| PointLine {
                 id: id.to_string(),
-                label: labels.get(id).cloned().unwrap_or_else(|| record.label.to_string()),
+                label: labels
+                    .get(id)
+                    .cloned()
+                    .unwrap_or_else(|| record.label.to_string()),
                 joined: records
                     .points
                     .iter()
@@ -158,7 +164,10 @@ pub(super) fn shown(id: JobId, records: &Records, disputes: &[Dispute]) -> JobSh
                 kind: reading.now.kind.clone(),
                 points: reading.now.points.iter().map(label).collect(),
                 value: reading.now.value.clone(),
-                logged: reading.corrected_why.is_some().then(|| reading.logged.value.clone()),
+                logged: reading
+                    .corrected_why
+                    .is_some()
+                    .then(|| reading.logged.value.clone()),
                 state: match reading.state {
                     State::Used => "",
                     State::SetAside => "set aside",
@@ -179,7 +188,10 @@ pub(super) fn shown(id: JobId, records: &Records, disputes: &[Dispute]) -> JobSh
                 note: reading.now.note.clone(),
             })
             .collect(),
-        disputes: disputes.iter().map(|dispute| dispute_line(records, dispute)).collect(),
+        disputes: disputes
+            .iter()
+            .map(|dispute| dispute_line(records, dispute))
+            .collect(),
     }
 }
 
@@ -188,9 +200,18 @@ fn dispute_line(records: &Records, dispute: &Dispute) -> DisputeLine {
     let field = key.field.trim_start_matches("now.");
     let what = match key.room {
         Room::Job => "the job".to_owned(),
-        Room::Readings => records.reading_names().get(&key.entry).cloned().unwrap_or_default(),
-        Room::Points => records.point(&key.entry).map_or_else(String::new, |point| point.label.to_string()),
-        Room::Instruments => records.instruments.get(&key.entry).map_or_else(String::new, |i| i.name.clone()),
+        Room::Readings => records
+            .reading_names()
+            .get(&key.entry)
+            .cloned()
+            .unwrap_or_default(),
+        Room::Points => records
+            .point(&key.entry)
+            .map_or_else(String::new, |point| point.label.to_string()),
+        Room::Instruments => records
+            .instruments
+            .get(&key.entry)
+            .map_or_else(String::new, |i| i.name.clone()),
         Room::Photos => "a photo".to_owned(),
         Room::Pins => "a pin on a photo".to_owned(),
         Room::People | Room::Stands | Room::Epochs | Room::Blocked => key.room.word().to_owned(),

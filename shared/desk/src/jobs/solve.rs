@@ -6,13 +6,13 @@ use ledger::store::Access;
 use ledger::{AxesKind, EntryId, Heads, JobId, Records, Stage, named};
 use survey::{Frame, Label, Problem, Severity};
 
-use super::list::Standing;
 use super::Desk;
+use super::list::Standing;
 use crate::refusal::{Code, Refusal};
 use crate::{AdjustAnswer, AdjustError, Suspects};
 
 /// An answer and what it was computed from.
-pub struct Solved {
+pub(super) struct Solved {
     heads: Heads,
     stage: Stage,
     answer: Arc<AdjustAnswer>,
@@ -31,7 +31,10 @@ impl Desk {
             None => newest_stage(records),
             Some(name) if named(&records.epochs, name.trim()).is_some() => stage_named(records, name),
             Some(name) => {
-                return Err(Refusal::new(Code::NotThere, format!("there is no epoch `{name}` in this job")));
+                return Err(Refusal::new(
+                    Code::NotThere,
+                    format!("there is no epoch `{name}` in this job"),
+                ));
             }
         };
         self.solved_stage(id, stage)
@@ -75,7 +78,11 @@ fn solve(records: &Records, stage: &Stage) -> Result<AdjustAnswer, Refusal> {
     let job_survey = records.survey(stage);
     let settings = adjust::Settings {
         frame: frame_of(records),
-        above: records.job.above.as_ref().and_then(|point| label_of(records, point)),
+        above: records
+            .job
+            .above
+            .as_ref()
+            .and_then(|point| label_of(records, point)),
         suspects: Suspects::Hold,
         scale: false,
         estimate_offsets: false,
@@ -90,9 +97,14 @@ fn solve(records: &Records, stage: &Stage) -> Result<AdjustAnswer, Refusal> {
                 file: "the frame".to_owned(),
                 row: None,
                 column: None,
-                reason: format!("{frame} names a point without a reading at this stage: another frame is used"),
+                reason: format!(
+                    "{frame} names a point without a reading at this stage: another frame is used"
+                ),
             });
-            adjust::Settings { frame: None, ..settings }
+            adjust::Settings {
+                frame: None,
+                ..settings
+            }
         }
         frame => adjust::Settings { frame, ..settings },
     };
@@ -120,8 +132,17 @@ fn standing_of(answer: &AdjustAnswer) -> Standing {
 
 /// The stage of the newest epoch that has a reading.
 pub(super) fn newest_stage(records: &Records) -> Stage {
-    let used = |id: &EntryId| records.readings.values().any(|reading| reading.now.epoch.as_ref() == Some(id));
-    let newest = records.epochs.iter().filter(|(id, _)| used(id)).max_by_key(|(id, record)| (record.made, *id));
+    let used = |id: &EntryId| {
+        records
+            .readings
+            .values()
+            .any(|reading| reading.now.epoch.as_ref() == Some(id))
+    };
+    let newest = records
+        .epochs
+        .iter()
+        .filter(|(id, _)| used(id))
+        .max_by_key(|(id, record)| (record.made, *id));
     Stage::Only(newest.map(|(id, _)| id.clone()))
 }
 
@@ -135,20 +156,37 @@ pub(super) fn frame_of(records: &Records) -> Option<Frame> {
     let label = |place: usize| frame.points.get(place).and_then(|point| label_of(records, point));
     Some(match frame.kind {
         AxesKind::Bench => Frame::Bench,
-        AxesKind::Three => Frame::Three { origin: label(0)?, ahead: label(1)?, left: label(2)? },
-        AxesKind::Plumb => Frame::Plumb { origin: label(0)?, ahead: label(1)?, left: label(2)? },
-        AxesKind::Centreline => Frame::Centreline { origin: label(0)?, ahead: label(1)?, above: label(2)? },
+        AxesKind::Three => Frame::Three {
+            origin: label(0)?,
+            ahead: label(1)?,
+            left: label(2)?,
+        },
+        AxesKind::Plumb => Frame::Plumb {
+            origin: label(0)?,
+            ahead: label(1)?,
+            left: label(2)?,
+        },
+        AxesKind::Centreline => Frame::Centreline {
+            origin: label(0)?,
+            ahead: label(1)?,
+            above: label(2)?,
+        },
     })
 }
 
 fn frame_labels(frame: &Frame) -> Vec<&Label> {
     match frame {
-        Frame::Three { origin, ahead, left } | Frame::Plumb { origin, ahead, left } => vec![origin, ahead, left],
+        Frame::Three { origin, ahead, left } | Frame::Plumb { origin, ahead, left } => {
+            vec![origin, ahead, left]
+        }
         Frame::Centreline { origin, ahead, above } => vec![origin, ahead, above],
         Frame::Bench => vec![],
     }
 }
 
 fn label_of(records: &Records, point: &EntryId) -> Option<Label> {
-    records.labels().get(records.mark(point)).and_then(|label| Label::new(label))
+    records
+        .labels()
+        .get(records.mark(point))
+        .and_then(|label| Label::new(label))
 }

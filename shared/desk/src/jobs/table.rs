@@ -10,6 +10,7 @@ use super::act::unit_called;
 use super::{Act, AddPhoto, Desk, LogReading, PhotoSize, SheetsGiven};
 use crate::SheetBytes;
 use crate::refusal::{Code, Refusal};
+use crate::told::LoggedWords;
 use crate::wire::AdjustmentWire;
 
 /// A request: JSON, and bytes for what is no JSON, such as a photo.
@@ -49,7 +50,9 @@ pub const COMMANDS: [(&str, Command); 20] = [
     }),
     ("solve", |desk, call| {
         let ask: Solve = asked(call.ask)?;
-        reply(AdjustmentWire::of(&*desk.solve(ask.job.as_deref(), ask.epoch.as_deref())?))
+        reply(AdjustmentWire::of(
+            &*desk.solve(ask.job.as_deref(), ask.epoch.as_deref())?,
+        ))
     }),
     ("log-reading", |desk, call| {
         let ask: Log = asked(call.ask)?;
@@ -58,7 +61,7 @@ pub const COMMANDS: [(&str, Command); 20] = [
             name: logged.name,
             entry: logged.entry,
             line: logged.line,
-            compared: logged.compared.map(|words| words.lines()),
+            compared: logged.compared.map(ComparedReply::of),
         })
     }),
     ("act", |desk, call| {
@@ -85,7 +88,10 @@ pub const COMMANDS: [(&str, Command); 20] = [
         let ask: Import = asked(call.ask)?;
         let unit = ask.unit.as_deref().map(unit_called).transpose()?;
         let sheet = |text: Option<String>, name: &str| {
-            text.map(|text| SheetBytes { name: name.to_owned(), bytes: text.into_bytes() })
+            text.map(|text| SheetBytes {
+                name: name.to_owned(),
+                bytes: text.into_bytes(),
+            })
         };
         let sheets = SheetsGiven {
             readings: sheet(ask.readings, "readings.csv"),
@@ -96,7 +102,9 @@ pub const COMMANDS: [(&str, Command); 20] = [
         };
         reply(desk.import_sheets(ask.job.as_deref(), &sheets, ask.by.as_deref())?)
     }),
-    ("take-in", |desk, call| reply(desk.take_in(std::io::Cursor::new(call.bytes))?)),
+    ("take-in", |desk, call| {
+        reply(desk.take_in(std::io::Cursor::new(call.bytes))?)
+    }),
     ("export", |desk, call| {
         let ask: Of = asked(call.ask)?;
         let mut file = std::io::Cursor::new(Vec::new());
@@ -187,7 +195,24 @@ struct LoggedReply {
     name: String,
     entry: String,
     line: String,
-    compared: Option<Vec<String>>,
+    compared: Option<ComparedReply>,
+}
+
+#[derive(Serialize)]
+struct ComparedReply {
+    headline: String,
+    said: Vec<String>,
+    doubt: bool,
+}
+
+impl ComparedReply {
+    fn of(words: LoggedWords) -> ComparedReply {
+        ComparedReply {
+            headline: words.headline,
+            said: words.said,
+            doubt: words.doubt,
+        }
+    }
 }
 
 #[derive(Deserialize)]
@@ -249,7 +274,12 @@ struct Person {
 }
 
 fn asked<T: DeserializeOwned>(ask: Value) -> Result<T, Refusal> {
-    serde_json::from_value(ask).map_err(|error| Refusal::new(Code::BadRequest, format!("the request is not understood: {error}")))
+    serde_json::from_value(ask).map_err(|error| {
+        Refusal::new(
+            Code::BadRequest,
+            format!("the request is not understood: {error}"),
+        )
+    })
 }
 
 fn reply(answer: impl Serialize) -> Result<Reply, Refusal> {

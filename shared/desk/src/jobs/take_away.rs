@@ -51,7 +51,11 @@ impl Desk {
             ("history.csv", history),
             ("photos.csv", photos_sheet(&records)),
         ];
-        texts.extend(solved.as_deref().map(|answer| ("coordinates.csv", coordinates_sheet(answer))));
+        texts.extend(
+            solved
+                .as_deref()
+                .map(|answer| ("coordinates.csv", coordinates_sheet(answer))),
+        );
 
         let cannot = |error: ledger::job_file::PackError| Refusal::new(Code::DiskFailed, error.to_string());
         let mut writer = Writer::new(to);
@@ -63,7 +67,9 @@ impl Desk {
         for (entry, record) in &records.photos {
             match self.picture(entry, record, PhotoSize::ToLeave) {
                 Ok((_, bytes)) => {
-                    writer.photo(&record.leaves_as, extension(&record.media_type), &bytes).map_err(cannot)?;
+                    writer
+                        .photo(&record.leaves_as, extension(&record.media_type), &bytes)
+                        .map_err(cannot)?;
                     photos += 1;
                 }
                 Err(_) => missing.push(super::photos::short(entry).to_owned()),
@@ -135,7 +141,9 @@ fn coordinates_sheet(answer: &AdjustAnswer) -> String {
             point.status.to_owned(),
         ]
     });
-    let columns = ["label", "x_mm", "y_mm", "z_mm", "sd_x_mm", "sd_y_mm", "sd_z_mm", "status"];
+    let columns = [
+        "label", "x_mm", "y_mm", "z_mm", "sd_x_mm", "sd_y_mm", "sd_z_mm", "status",
+    ];
     ledger::table(&columns, rows)
 }
 
@@ -146,10 +154,13 @@ fn photos_sheet(records: &Records) -> String {
     let mut rows = Vec::new();
     for (entry, record) in &records.photos {
         let file = format!("{}.{}", record.leaves_as, extension(&record.media_type));
-        let shows = record.about.as_ref().map_or_else(String::new, |about| match about.room {
-            ledger::Room::Points => label(&about.entry),
-            _ => names.get(&about.entry).cloned().unwrap_or_default(),
-        });
+        let shows = record
+            .about
+            .as_ref()
+            .map_or_else(String::new, |about| match about.room {
+                ledger::Room::Points => label(&about.entry),
+                _ => names.get(&about.entry).cloned().unwrap_or_default(),
+            });
         let state = if record.removed { "taken out" } else { "" };
         let mut row = |point: String, x: String, y: String| {
             rows.push(vec![
@@ -165,10 +176,19 @@ fn photos_sheet(records: &Records) -> String {
             ]);
         };
         row(String::new(), String::new(), String::new());
-        for pin in records.pins.values().filter(|pin| pin.photo == *entry && !pin.removed) {
+        for pin in records
+            .pins
+            .values()
+            .filter(|pin| pin.photo == *entry && !pin.removed)
+        {
             let point = pin.point.as_ref().map(label).unwrap_or_default();
             row(point, format!("{:.4}", pin.x), format!("{:.4}", pin.y));
         }
     }
-    ledger::table(&["file", "caption", "shows", "taken", "by", "state", "pin", "pin_x", "pin_y"], rows.into_iter())
+    ledger::table(
+        &[
+            "file", "caption", "shows", "taken", "by", "state", "pin", "pin_x", "pin_y",
+        ],
+        rows.into_iter(),
+    )
 }

@@ -84,7 +84,7 @@ impl AdjustmentWire {
             people: adjustment.people.iter().map(PersonWire::of).collect(),
             problems: problems
                 .iter()
-                .map(of_sheet)
+                .map(ProblemWire::of)
                 .chain(
                     unclear_problems(answer)
                         .into_iter()
@@ -98,16 +98,6 @@ impl AdjustmentWire {
                 )
                 .collect(),
         }
-    }
-}
-
-/// A problem of a sheet.
-pub(super) fn of_sheet(problem: &Problem) -> ProblemWire {
-    ProblemWire {
-        file: Some(problem.file.clone()),
-        row: problem.row,
-        column: problem.column.clone(),
-        reason: problem.reason.clone(),
     }
 }
 
@@ -251,5 +241,17 @@ pub(crate) fn reads_angles(survey: &Survey, instrument: usize) -> bool {
     match its.peek() {
         Some(_) => its.all(|reading| reading.kind.quantity() == Quantity::Angle),
         None => survey.instruments[instrument].kind == survey::InstrumentKind::Finder,
+    }
+}
+
+impl ProblemWire {
+    /// The problem with its place.
+    pub(crate) fn of(problem: &Problem) -> ProblemWire {
+        ProblemWire {
+            file: Some(problem.file.clone()),
+            row: problem.row,
+            column: problem.column.clone(),
+            reason: problem.reason.clone(),
+        }
     }
 }

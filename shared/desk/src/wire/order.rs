@@ -3,7 +3,7 @@
 use adjust::{LeftOutReason, StepReason};
 use serde::Serialize;
 
-use super::from_answer::{frame, of_sheet};
+use super::from_answer::frame;
 use super::{FrameWire, ProblemWire};
 use crate::OrderAnswer;
 
@@ -110,7 +110,7 @@ impl OrderWire {
                 .collect(),
             expected_worst_sd_mm: order.worst_sd_mm,
             worst_point: order.worst_point.map(label),
-            problems: answer.problems.iter().map(of_sheet).collect(),
+            problems: answer.problems.iter().map(ProblemWire::of).collect(),
         }
     }
 }
