@@ -10,6 +10,7 @@ pub mod hull;
 pub mod more;
 pub mod net;
 pub mod observe;
+pub mod replicas;
 pub mod rigid;
 pub mod sheets;
 pub mod shell;

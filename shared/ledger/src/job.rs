@@ -1,7 +1,7 @@
 //! A job: its document, and what can be done with it.
 
 use automerge::transaction::{CommitOptions, Transactable};
-use automerge::{ActorId, Automerge, ChangeHash, ROOT};
+use automerge::{ActorId, Automerge, ChangeHash, ROOT, SaveOptions};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 use uuid::Uuid;
@@ -150,9 +150,12 @@ impl Job {
         heads_of(&self.document)
     }
 
-    /// The whole document.
+    /// The whole document. Changes of others that still wait for an earlier one are not in it.
     pub fn save(&self) -> Vec<u8> {
-        self.document.save()
+        self.document.save_with_options(SaveOptions {
+            retain_orphans: false,
+            ..SaveOptions::default()
+        })
     }
 
     /// The changes that came after some heads, as one chunk to be kept or sent.
@@ -191,7 +194,7 @@ impl Job {
     /// # Errors
     /// Where the bytes cannot be read or are another job's; this job is as it was.
     pub fn merge(&mut self, bytes: &[u8]) -> Result<bool, LoadError> {
-        let mut document = automerge::AutoCommit::load(&self.document.save()).expect("replaced soon");
+        let mut document = auto(&self.document);
         if !guard::merge(&mut document, bytes)? {
             return Ok(false);
         }
@@ -364,4 +367,10 @@ pub(crate) fn heads_of(document: &Automerge) -> Heads {
 
 pub(crate) fn hashes(heads: &Heads) -> Vec<ChangeHash> {
     heads.0.iter().map(|hash| ChangeHash(*hash)).collect()
+}
+
+pub(crate) fn auto(d: &Automerge) -> automerge::AutoCommit {
+    automerge::AutoCommit::load(&d.save())
+        .expect("x")
+        .with_actor(d.get_actor().clone())
 }

@@ -1,5 +1,6 @@
 //! The log of a job: one document with its edits and their history, the store on a device, photos, job files.
 
+mod conversation;
 mod disputes;
 mod edit;
 pub mod guard;
@@ -16,6 +17,7 @@ mod sheets;
 pub mod store;
 mod undo;
 
+pub use conversation::Conversation;
 pub use disputes::{Dispute, Said};
 pub use edit::{
     CorrectionText, Edit, EditError, Imported, InstrumentText, PhotoText, PointText, ReadingText, SheetsIn,
