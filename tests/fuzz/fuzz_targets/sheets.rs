@@ -1,4 +1,4 @@
-//! `cargo +nightly fuzz run sheets` in this folder's parent. What it finds goes to `../crashers`, where the
+//! `cargo +nightly fuzz run sheets` in this folder's parent. What it finds goes to `../crashers/sheets`, where the
 //! stable tests replay it.
 #![no_main]
 

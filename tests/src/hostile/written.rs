@@ -109,3 +109,14 @@ pub fn message(filter: &[u8], chunks: &[Vec<u8>]) -> Vec<u8> {
     }
     bytes
 }
+
+/// The columns of a change with so many operations, all of them right: `k` is set to nothing again and again.
+pub fn operations(count: u64) -> Vec<Column> {
+    vec![
+        (0x15, run(count, b"\x01k")),
+        (0x34, number(count)),
+        (0x42, run(count, &[1])),
+        (0x56, run(count, &[0])),
+        (0x70, run(count, &[0])),
+    ]
+}

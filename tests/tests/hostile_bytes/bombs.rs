@@ -1,10 +1,10 @@
 //! A few bytes that claim a great deal: refused by their claim, before automerge sees them.
 
-use std::iter::repeat_n;
-
 use ledger::guard::{Claimed, Damaged, load_foreign, merge};
 use trials::hostile::log;
-use trials::hostile::written::{self, Column, change, document, framed, packed, packed_change, part, run};
+use trials::hostile::written::{
+    self, Column, change, document, framed, operations, packed, packed_change, part, run,
+};
 
 /// Action column of the operations: field 4, an integer.
 const ACTION: u64 = 4 << 4 | 2;
@@ -48,7 +48,7 @@ fn as_operations(operations: &[Column], expected: Claimed) {
 
 #[test]
 fn a_run_of_a_million_million_operations_is_refused() {
-    for length in [5_000_001, 1 << 40, 1 << 50, i64::MAX as u64] {
+    for length in [1_000_001, 1 << 40, 1 << 50, i64::MAX as u64] {
         as_operations(&[(ACTION, run(length, &[1]))], Claimed::Operations);
     }
     // As nulls, and as one long no.
@@ -62,10 +62,24 @@ fn a_run_of_a_million_million_operations_is_refused() {
     );
 }
 
+/// Nothing but the number is wrong with these: of three such operations automerge makes a document, with 2^50 of them it
+/// goes on for ever, as with 2^34 predecessors of one, each time in less than a hundred bytes.
 #[test]
-fn many_parts_of_a_few_operations_add_up() {
-    let one = part(1, &change(&[(ACTION, run(1_000_000, &[1]))]));
-    bomb(&one.repeat(6), Claimed::Operations);
+fn a_bomb_without_a_fault_is_refused() {
+    for good in [
+        part(1, &change(&operations(3))),
+        packed_change(&change(&operations(3))),
+    ] {
+        assert!(load_foreign(&good).is_ok());
+    }
+    bomb(&part(1, &change(&operations(1 << 50))), Claimed::Operations);
+    bomb(&packed_change(&change(&operations(1 << 50))), Claimed::Operations);
+}
+
+#[test]
+fn many_parts_of_some_operations_add_up() {
+    let one = part(1, &change(&[(ACTION, run(300_000, &[1]))]));
+    bomb(&one.repeat(4), Claimed::Operations);
 }
 
 #[test]
@@ -117,16 +131,33 @@ fn three_hundred_mebibytes_packed_small_are_refused() {
     // A packed change of which only the length counts: its checksum cannot be known before it is unpacked.
     bomb(&framed(2, &[0; 4], &column), Claimed::Bytes);
     // Two of which each alone would do.
-    let half = packed(&zeros[..150 << 20]);
+    let half = packed(&zeros[..100 << 20]);
     let twice = [(VALUES | PACKED, half.clone()), ((6 << 4 | 7) | PACKED, half)];
     bomb(&part(0, &document(&[], &twice)), Claimed::Bytes);
 }
 
 #[test]
-fn a_hundred_thousand_devices_are_refused() {
-    let mut contents = written::number(100_001);
-    contents.extend(repeat_n(0, 100_001));
+fn ten_thousand_and_one_devices_are_refused() {
+    let mut contents = written::number(10_001);
+    for device in 0..10_001u32 {
+        contents.push(4);
+        contents.extend(device.to_be_bytes());
+    }
     bomb(&part(0, &contents), Claimed::Devices);
+    // Each in a change of its own: automerge takes room for all of them at each.
+    let changes: Vec<u8> = (0..10_001u32).flat_map(empty_change).collect();
+    bomb(&changes, Claimed::Devices);
+    // The same few again and again are few.
+    let few: Vec<u8> = (0..10_001u32)
+        .flat_map(|device| empty_change(device % 10))
+        .collect();
+    assert!(load_foreign(&few).is_ok());
+}
+
+/// A first change of a device, without operations.
+fn empty_change(device: u32) -> Vec<u8> {
+    let contents = [&[0, 4][..], &device.to_be_bytes(), &[1, 1, 0, 0, 0, 0]].concat();
+    part(1, &contents)
 }
 
 #[test]

@@ -1,19 +1,22 @@
 //! What the contents of a part claim, held against limits before automerge sees them.
 
+use std::collections::BTreeSet;
+
 use super::columns::{self, Kind as ColumnKind};
 use super::cursor::{Cursor, Short};
 use super::parts::{self, Kind, Part};
 use super::{Claimed, Damaged, inflate};
 
 /// What one input may still claim.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug)]
 pub(super) struct Allowance {
     pub(super) bytes: u64,
     operations: u64,
     changes: u64,
     links: u64,
     text: u64,
-    devices: u64,
+    /// The names of the devices so far, each once.
+    devices: BTreeSet<Vec<u8>>,
 }
 
 impl Allowance {
@@ -25,22 +28,41 @@ impl Allowance {
             changes: Claimed::Changes.limit(),
             links: Claimed::Links.limit(),
             text: Claimed::Text.limit(),
-            devices: Claimed::Devices.limit(),
+            devices: BTreeSet::new(),
         }
     }
 
-    fn spend(&mut self, what: Claimed, amount: u64) -> Result<(), Damaged> {
-        let left = match what {
-            Claimed::Bytes => &mut self.bytes,
-            Claimed::Operations => &mut self.operations,
-            Claimed::Changes => &mut self.changes,
-            Claimed::Links => &mut self.links,
-            Claimed::Text => &mut self.text,
-            Claimed::Devices => &mut self.devices,
+    fn spend(&mut self, what: Spent, amount: u64) -> Result<(), Damaged> {
+        let (left, claimed) = match what {
+            Spent::Bytes => (&mut self.bytes, Claimed::Bytes),
+            Spent::Operations => (&mut self.operations, Claimed::Operations),
+            Spent::Changes => (&mut self.changes, Claimed::Changes),
+            Spent::Links => (&mut self.links, Claimed::Links),
+            Spent::Text => (&mut self.text, Claimed::Text),
         };
-        *left = left.checked_sub(amount).ok_or(Damaged::bomb(what))?;
+        *left = left.checked_sub(amount).ok_or(Damaged::bomb(claimed))?;
         Ok(())
     }
+
+    fn device(&mut self, name: &[u8]) -> Result<(), Damaged> {
+        if !self.devices.contains(name) {
+            if self.devices.len() as u64 == Claimed::Devices.limit() {
+                return Err(Damaged::bomb(Claimed::Devices));
+            }
+            self.devices.insert(name.to_vec());
+        }
+        Ok(())
+    }
+}
+
+/// What is counted down.
+#[derive(Debug, Clone, Copy)]
+enum Spent {
+    Bytes,
+    Operations,
+    Changes,
+    Links,
+    Text,
 }
 
 /// Cuts bytes into parts, all of them, and holds each against its checksum and the allowance. `before` is how many
@@ -119,17 +141,17 @@ impl Reading<'_, '_> {
         let changes = self.columns()?;
         let operations = self.columns()?;
         let changes = self.table(&changes, devices, true)?;
-        self.spend(Claimed::Changes, &changes)?;
+        self.spend(Spent::Changes, &changes)?;
         let operations = self.table(&operations, devices, true)?;
-        self.spend(Claimed::Operations, &operations)
+        self.spend(Spent::Operations, &operations)
     }
 
     /// What it follows, the device, three numbers, a note, other devices, and the table of operations.
     fn change(&mut self) -> Result<(), Damaged> {
         let follows = self.hashes()?;
-        self.allowance.spend(Claimed::Links, follows)?;
-        self.allowance.spend(Claimed::Changes, 1)?;
-        self.read(Cursor::prefixed)?;
+        self.allowance.spend(Spent::Links, follows)?;
+        self.allowance.spend(Spent::Changes, 1)?;
+        self.device()?;
         self.read(Cursor::unsigned)?;
         self.read(Cursor::unsigned)?;
         self.read(Cursor::signed)?;
@@ -137,16 +159,24 @@ impl Reading<'_, '_> {
         let devices = self.devices()? + 1;
         let columns = self.columns()?;
         let operations = self.table(&columns, devices, false)?;
-        self.spend(Claimed::Operations, &operations)
+        self.spend(Spent::Operations, &operations)
     }
 
     fn devices(&mut self) -> Result<u64, Damaged> {
         let count = self.read(Cursor::unsigned)?;
-        self.allowance.spend(Claimed::Devices, count)?;
+        // One of a part that has more than there may be is one too many, or there twice.
+        if count > Claimed::Devices.limit() {
+            return Err(Damaged::bomb(Claimed::Devices));
+        }
         for _ in 0..count {
-            self.read(Cursor::prefixed)?;
+            self.device()?;
         }
         Ok(count)
+    }
+
+    fn device(&mut self) -> Result<(), Damaged> {
+        let name = self.read(Cursor::prefixed)?;
+        self.allowance.device(name)
     }
 
     fn hashes(&mut self) -> Result<u64, Damaged> {
@@ -189,7 +219,7 @@ impl Reading<'_, '_> {
                     inflate::Fault::TooMuch => Damaged::bomb(Claimed::Bytes),
                     inflate::Fault::Broken => self.misshapen(),
                 })?;
-                self.allowance.spend(Claimed::Bytes, unpacked.len() as u64)?;
+                self.allowance.spend(Spent::Bytes, unpacked.len() as u64)?;
                 &unpacked
             } else {
                 stored
@@ -233,10 +263,10 @@ impl Reading<'_, '_> {
         }
     }
 
-    fn spend(&mut self, rows: Claimed, table: &Table) -> Result<(), Damaged> {
+    fn spend(&mut self, rows: Spent, table: &Table) -> Result<(), Damaged> {
         self.allowance.spend(rows, table.rows)?;
-        self.allowance.spend(Claimed::Links, table.links)?;
-        self.allowance.spend(Claimed::Text, table.text)
+        self.allowance.spend(Spent::Links, table.links)?;
+        self.allowance.spend(Spent::Text, table.text)
     }
 
     fn misshapen(&self) -> Damaged {

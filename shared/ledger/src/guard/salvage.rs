@@ -39,11 +39,9 @@ pub fn salvage(chunks: &[Vec<u8>]) -> Option<Salvaged> {
         return None;
     }
     let missing: BTreeSet<[u8; 32]> = document.get_missing_deps(&[]).iter().map(|hash| hash.0).collect();
+    let applied: BTreeSet<ChangeHash> = document.get_changes(&[]).iter().map(Change::hash).collect();
     let read: BTreeSet<ChangeHash> = found.iter().map(Change::hash).collect();
-    let left_out = read
-        .iter()
-        .filter(|hash| document.get_change_by_hash(hash).is_none())
-        .count();
+    let left_out = read.difference(&applied).count();
     let document = guarded(|| {
         let mut settled = without_waiting(&mut document)?;
         saved_and_loaded(&mut settled)

@@ -5,7 +5,7 @@ use std::io::{self, Read, Seek, SeekFrom};
 use std::ops::ControlFlow;
 
 use thiserror::Error;
-use zip::read::{ArchiveOffset, Config, ZipFile};
+use zip::read::ZipFile;
 use zip::result::ZipError;
 use zip::{CompressionMethod, ZipArchive};
 
@@ -40,14 +40,19 @@ pub fn read<R: Read + Seek>(
 ) -> Result<Contents, JobFileError> {
     let like_a_zip = begins_like_a_zip(&mut from);
     let allowance = Allowance::of(LARGEST_LIST);
-    let mut zip =
-        ZipArchive::with_config(WHOLE, Metered::new(from, &allowance)).map_err(|cause| match cause {
-            ZipError::Io(_) if allowance.overrun() => JobFileError::TooMany,
-            ZipError::Io(_) | ZipError::InvalidArchive(_) if !like_a_zip => JobFileError::NotAZip,
-            ZipError::Io(_) | ZipError::InvalidArchive(_) => JobFileError::CutOff,
-            cause => JobFileError::Inconsistent { cause },
-        })?;
+    let mut zip = ZipArchive::new(Metered::new(from, &allowance)).map_err(|cause| match cause {
+        ZipError::Io(_) if allowance.overrun() => JobFileError::TooMany,
+        ZipError::Io(_) | ZipError::InvalidArchive(_) if !like_a_zip => JobFileError::NotAZip,
+        ZipError::Io(_) | ZipError::InvalidArchive(_) => JobFileError::CutOff,
+        cause => JobFileError::Inconsistent { cause },
+    })?;
     allowance.lift();
+    if zip.offset() != 0 {
+        return Err(match like_a_zip {
+            true => JobFileError::SomethingBefore,
+            false => JobFileError::NotAZip,
+        });
+    }
     let found = look_through(&zip)?;
     zip.validate_header_consistency().map_err(broken)?;
     let mut left = LARGEST_IN_ALL;
@@ -81,6 +86,11 @@ pub enum JobFileError {
     /// Its end, where the list of entries stands, is missing.
     #[error("the job file is cut off: copy it again, whole, from the device it came from")]
     CutOff,
+    /// The zip begins later than the file: other programs may find another zip in it.
+    #[error(
+        "there is something before the job file in this file: copy it again from the device it came from"
+    )]
+    SomethingBefore,
     /// A zip of something else.
     #[error(
         "this is a zip but not a job file, there is no `{DOCUMENT}` in it: choose one that was saved by this program"
@@ -167,11 +177,6 @@ pub enum JobFileError {
     #[error("reading the job file was broken off: choose it again")]
     BrokenOff,
 }
-
-/// A job file begins at its first byte: nothing is put before it.
-const WHOLE: Config = Config {
-    archive_offset: ArchiveOffset::Known(0),
-};
 
 /// Where things stand in the file.
 struct Found {
