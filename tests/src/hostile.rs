@@ -54,9 +54,10 @@ pub fn feed_document(bytes: &[u8]) -> String {
     }
     let merged = merge(&mut live.document, bytes);
     let merged = live.holds(merged);
+    live.goes_on();
     if let Some(mut salvaged) = salvage(&[log(1, 2).save(), bytes.to_vec()]) {
         readable(&mut salvaged.document);
-        salvaged_holds(&mut salvaged.document);
+        keeps(&mut salvaged.document);
     }
     format!("loaded: {told}; merged: {merged}")
 }
@@ -124,7 +125,7 @@ impl Live {
         } else {
             readable(&mut self.document);
         }
-        salvaged_holds(&mut self.document);
+        keeps(&mut self.document);
         match result {
             Ok(true) => "new changes".to_owned(),
             Ok(false) => "nothing new".to_owned(),
@@ -140,7 +141,7 @@ impl Live {
         let taken = merge(&mut self.document, &other.save_after(&heads));
         assert!(matches!(taken, Ok(true)), "{taken:?}");
         self.document.put(ROOT, "after", 1).expect("the root is a map");
-        salvaged_holds(&mut self.document);
+        keeps(&mut self.document);
     }
 }
 
@@ -163,7 +164,7 @@ fn readable(document: &mut AutoCommit) {
 }
 
 /// The document can be saved and loaded again.
-fn salvaged_holds(document: &mut AutoCommit) {
+fn keeps(document: &mut AutoCommit) {
     let heads = document.get_heads();
     let mut again = AutoCommit::load(&document.save()).expect("what was taken can be loaded again");
     assert_eq!(again.get_heads(), heads);

@@ -8,12 +8,12 @@
 //!
 //! A panic that is caught is still told by the panic hook, by default on the standard error. The hook belongs to the
 //! whole program, so it is left alone here. A program built with `panic = "abort"` cannot catch anything: the
-//! workspace never sets that.
+//! workspace never sets that. Nor can wasm32, where a page has to be loaded anew.
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use automerge::sync::{Message, State, SyncDoc};
-use automerge::{AutoCommit, AutomergeError, Change};
+use automerge::{AutoCommit, AutomergeError, Change, SaveOptions};
 
 mod claims;
 mod columns;
@@ -57,7 +57,7 @@ pub fn load_foreign(bytes: &[u8]) -> Result<AutoCommit, Damaged> {
 
 /// Makes a document of bytes that this device wrote itself and whose hash was found right. They are as strictly read,
 /// but not held against the limits, and not saved and loaded again: that is for bytes of others, and costs more than
-/// the loading.
+/// the loading. A whole document is best kept as [`settled_bytes`] gives it.
 ///
 /// # Errors
 /// Whatever is wrong with the bytes.
@@ -160,6 +160,15 @@ pub fn answer(document: &mut AutoCommit, state: &mut State) -> Result<Option<Vec
     Ok(message)
 }
 
+/// The bytes to keep of a document: changes that wait for others are left out, since [`load_own`] refuses a document
+/// with such. They are asked for again.
+pub fn settled_bytes(document: &mut AutoCommit) -> Vec<u8> {
+    document.save_with_options(SaveOptions {
+        retain_orphans: false,
+        ..SaveOptions::default()
+    })
+}
+
 /// The parts of an input that is held against the limits.
 fn look_through(bytes: &[u8]) -> Result<Vec<Part<'_>>, Damaged> {
     if bytes.is_empty() {
@@ -229,10 +238,6 @@ fn forget_waiting(document: &mut AutoCommit, damaged: &Damaged) {
 
 /// A copy of a document without the changes that wait in it, under the same name. To be called in [`guarded`].
 fn without_waiting(document: &mut AutoCommit) -> Result<AutoCommit, Damaged> {
-    let saved = document.save_with_options(automerge::SaveOptions {
-        retain_orphans: false,
-        ..Default::default()
-    });
-    let settled = AutoCommit::load(&saved).map_err(|_| Damaged::Unloadable)?;
+    let settled = AutoCommit::load(&settled_bytes(document)).map_err(|_| Damaged::Unloadable)?;
     Ok(settled.with_actor(document.get_actor().clone()))
 }

@@ -147,6 +147,16 @@ fn ten_thousand_and_one_devices_are_refused() {
     // Each in a change of its own: automerge takes room for all of them at each.
     let changes: Vec<u8> = (0..10_001u32).flat_map(empty_change).collect();
     bomb(&changes, Claimed::Devices);
+    // Fewer, each with many changes: in a document they are a run.
+    let mut contents = written::number(9_999);
+    for device in 0..9_999u32 {
+        contents.push(4);
+        contents.extend(device.to_be_bytes());
+    }
+    let column = run(199_999, &[0]);
+    contents.extend([0, 1, 1, column.len() as u8, 0]);
+    contents.extend(column);
+    bomb(&part(0, &contents), Claimed::Devices);
     // The same few again and again are few.
     let few: Vec<u8> = (0..10_001u32)
         .flat_map(|device| empty_change(device % 10))

@@ -1,7 +1,7 @@
 //! Parts and messages written by hand: right in frame and checksum, wrong inside.
 
 use automerge::sync::{Message, State, SyncDoc};
-use ledger::guard::{Damaged, load_foreign, receive, salvage};
+use ledger::guard::{Damaged, load_foreign, load_own, receive, salvage, settled_bytes};
 use trials::hostile::{add, log, written};
 
 /// A change whose one operation is in an object that is nowhere.
@@ -45,6 +45,9 @@ fn changes_that_wait_are_forgotten_when_a_message_fails() {
     let heads = ours.get_heads();
     assert!(!receive(&mut ours, &mut State::new(), &waiting).unwrap());
     assert_eq!(ours.get_missing_deps(&[]).len(), 1);
+    // What is kept of it in the meantime can be loaded.
+    assert!(matches!(load_own(&ours.save()), Err(Damaged::Missing { .. })));
+    assert_eq!(load_own(&settled_bytes(&mut ours)).unwrap().get_heads(), heads);
     // Automerge panics or refuses, as it likes.
     let bad = written::message(b"", &[nowhere()]);
     let error = receive(&mut ours, &mut State::new(), &bad).unwrap_err();

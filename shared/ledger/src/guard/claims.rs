@@ -44,6 +44,14 @@ impl Allowance {
         Ok(())
     }
 
+    fn not_too_crowded(&self) -> Result<(), Damaged> {
+        let changes = Claimed::Changes.limit() - self.changes;
+        if changes * self.devices.len() as u64 > CROWD {
+            return Err(Damaged::bomb(Claimed::Devices));
+        }
+        Ok(())
+    }
+
     fn device(&mut self, name: &[u8]) -> Result<(), Damaged> {
         if !self.devices.contains(name) {
             if self.devices.len() as u64 == Claimed::Devices.limit() {
@@ -54,6 +62,10 @@ impl Allowance {
         Ok(())
     }
 }
+
+/// Devices times changes, at most: automerge 0.12 takes room for every device at every change. Ten thousand devices
+/// may have fifty thousand changes, two thousand five hundred may have as many as there may be.
+const CROWD: u64 = 500_000_000;
 
 /// What is counted down.
 #[derive(Debug, Clone, Copy)]
@@ -96,6 +108,7 @@ pub(super) fn part<'a>(
         Kind::Document => reading.document()?,
         Kind::Change | Kind::PackedChange => reading.change()?,
     }
+    allowance.not_too_crowded()?;
     Ok(part)
 }
 

@@ -133,7 +133,7 @@ pub enum Claimed {
 impl Claimed {
     /// The most that one input may claim. A log of 10,000 readings has some 80,000 operations in as many changes as
     /// there were commits. What these limits let through takes automerge 0.12 a few seconds and some hundred MiB at
-    /// the worst; its clocks take room for every device at every change, so the two are limited together.
+    /// the worst. Devices times changes are limited too.
     #[must_use]
     pub fn limit(self) -> u64 {
         match self {

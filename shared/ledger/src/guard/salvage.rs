@@ -24,6 +24,7 @@ pub struct Salvaged {
 }
 
 /// Takes from chunks, in the order in which they were kept, whatever still holds together. `None` where nothing does.
+/// A part that is over the limits for one input counts as unreadable.
 #[must_use]
 pub fn salvage(chunks: &[Vec<u8>]) -> Option<Salvaged> {
     let mut found: Vec<Change> = Vec::new();
