@@ -9,10 +9,13 @@ use std::ops::ControlFlow;
 use automerge::sync::State;
 use automerge::transaction::Transactable;
 use automerge::{ActorId, AutoCommit, ROOT, ReadDoc};
-use ledger::guard::{Damaged, answer, load_foreign, load_own, merge, receive, salvage};
+use ledger::guard::{Damaged, salvage};
+
 use ledger::job_file::{self, LARGEST_IN_ALL};
+use writable::{answer, load_foreign, load_own, merge, receive, writable};
 
 pub mod mutate;
+pub mod writable;
 pub mod written;
 
 /// A log of so many changes with eight fields each, under the name `device`. The same each time.
@@ -55,9 +58,10 @@ pub fn feed_document(bytes: &[u8]) -> String {
     let merged = merge(&mut live.document, bytes);
     let merged = live.holds(merged);
     live.goes_on();
-    if let Some(mut salvaged) = salvage(&[log(1, 2).save(), bytes.to_vec()]) {
-        readable(&mut salvaged.document);
-        keeps(&mut salvaged.document);
+    if let Some(salvaged) = salvage(&[log(1, 2).save(), bytes.to_vec()]) {
+        let mut document = writable(&salvaged.document);
+        readable(&mut document);
+        keeps(&mut document);
     }
     format!("loaded: {told}; merged: {merged}")
 }

@@ -44,10 +44,7 @@ impl Job {
     /// # Errors
     /// Where what the other side said cannot be answered: break off.
     pub fn says(&self, conversation: &mut Conversation) -> Result<Option<Vec<u8>>, LoadError> {
-        Ok(guard::answer(
-            &mut crate::job::auto(&self.document),
-            &mut conversation.0,
-        )?)
+        Ok(guard::answer(&self.document, &mut conversation.0)?)
     }
 
     /// Takes in what the other side said. Gives whether anything was new.
@@ -55,13 +52,13 @@ impl Job {
     /// # Errors
     /// Where the message cannot be read, or brings what is not of this job: break off. The job is as it was.
     pub fn hears(&mut self, conversation: &mut Conversation, message: &[u8]) -> Result<bool, LoadError> {
-        let (mut document, mut state) = (crate::job::auto(&self.document), conversation.0.clone());
+        let (mut document, mut state) = (self.document.clone(), conversation.0.clone());
         let moved = guard::receive(&mut document, &mut state, message)?;
         if moved {
-            self.take_over(document.document().clone())?;
+            self.take_over(document)?;
         } else {
             // Changes that wait for others move nothing yet, and are kept.
-            self.document = document.document().clone();
+            self.document = document;
         }
         conversation.0 = state;
         Ok(moved)

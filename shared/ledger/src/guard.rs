@@ -13,7 +13,7 @@
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use automerge::sync::{Message, State, SyncDoc};
-use automerge::{AutoCommit, AutomergeError, Change, SaveOptions};
+use automerge::{Automerge, AutomergeError, Change, ReadDoc, SaveOptions};
 
 mod claims;
 mod columns;
@@ -42,16 +42,16 @@ pub const LARGEST: usize = 64 << 20;
 ///
 /// # Errors
 /// Whatever is wrong with the bytes. Nothing is taken of them then.
-pub fn load_foreign(bytes: &[u8]) -> Result<AutoCommit, Damaged> {
+pub fn load_foreign(bytes: &[u8]) -> Result<Automerge, Damaged> {
     let parts = look_through(bytes)?;
     guarded(move || {
         let (mut document, rest) = match parts.split_first() {
-            Some((first, rest)) if first.kind == Kind::Document => (AutoCommit::load(first.bytes)?, rest),
-            _ => (AutoCommit::new(), &parts[..]),
+            Some((first, rest)) if first.kind == Kind::Document => (Automerge::load(first.bytes)?, rest),
+            _ => (Automerge::new(), &parts[..]),
         };
         document.apply_changes(changes(rest)?)?;
-        whole(&mut document)?;
-        saved_and_loaded(&mut document)
+        whole(&document)?;
+        saved_and_loaded(&document)
     })
 }
 
@@ -61,13 +61,13 @@ pub fn load_foreign(bytes: &[u8]) -> Result<AutoCommit, Damaged> {
 ///
 /// # Errors
 /// Whatever is wrong with the bytes.
-pub fn load_own(bytes: &[u8]) -> Result<AutoCommit, Damaged> {
+pub fn load_own(bytes: &[u8]) -> Result<Automerge, Damaged> {
     if bytes.is_empty() {
         return Err(Damaged::Empty);
     }
     guarded(|| {
-        let mut document = AutoCommit::load(bytes)?;
-        whole(&mut document)?;
+        let document = Automerge::load(bytes)?;
+        whole(&document)?;
         Ok(document)
     })
 }
@@ -76,7 +76,7 @@ pub fn load_own(bytes: &[u8]) -> Result<AutoCommit, Damaged> {
 ///
 /// # Errors
 /// Whatever is wrong with the bytes, or earlier changes that neither side has. `document` is as it was then.
-pub fn merge(document: &mut AutoCommit, bytes: &[u8]) -> Result<bool, Damaged> {
+pub fn merge(document: &mut Automerge, bytes: &[u8]) -> Result<bool, Damaged> {
     let parts = look_through(bytes)?;
     let before = document.get_heads();
     let waiting = document.get_missing_deps(&[]);
@@ -91,7 +91,7 @@ pub fn merge(document: &mut AutoCommit, bytes: &[u8]) -> Result<bool, Damaged> {
         }
         let moved = copy.get_heads() != before;
         if moved {
-            saved_and_loaded(&mut copy)?;
+            saved_and_loaded(&copy)?;
         }
         Ok(moved.then_some(copy))
     });
@@ -116,7 +116,7 @@ pub fn merge(document: &mut AutoCommit, bytes: &[u8]) -> Result<bool, Damaged> {
 /// # Errors
 /// Whatever is wrong with the message. `document` and `state` are as they were then; only changes that waited in the
 /// document are forgotten if they may be what failed. Close the connection, drop the state, and name the device.
-pub fn receive(document: &mut AutoCommit, state: &mut State, message: &[u8]) -> Result<bool, Damaged> {
+pub fn receive(document: &mut Automerge, state: &mut State, message: &[u8]) -> Result<bool, Damaged> {
     small_enough(message)?;
     let parts = message::parts(message)?;
     let before = document.get_heads();
@@ -126,10 +126,10 @@ pub fn receive(document: &mut AutoCommit, state: &mut State, message: &[u8]) -> 
         // Automerge takes in what comes before a change that it cannot read and says nothing: this reads them all.
         drop(changes(&parts)?);
         let message = Message::decode(message).map_err(|_| Damaged::BrokenMessage)?;
-        copy.sync().receive_sync_message(&mut state, message)?;
+        copy.receive_sync_message(&mut state, message)?;
         let moved = copy.get_heads() != before;
         if moved {
-            saved_and_loaded(&mut copy)?;
+            saved_and_loaded(&copy)?;
         }
         Ok((copy, state, moved))
     });
@@ -150,10 +150,10 @@ pub fn receive(document: &mut AutoCommit, state: &mut State, message: &[u8]) -> 
 ///
 /// # Errors
 /// [`Damaged::Panicked`]: what the other device said cannot be answered. `state` is as it was.
-pub fn answer(document: &mut AutoCommit, state: &mut State) -> Result<Option<Vec<u8>>, Damaged> {
-    let (mut copy, mut copied_state) = (document.clone(), state.clone());
+pub fn answer(document: &Automerge, state: &mut State) -> Result<Option<Vec<u8>>, Damaged> {
+    let (copy, mut copied_state) = (document.clone(), state.clone());
     let (message, new_state) = guarded(move || {
-        let message = copy.sync().generate_sync_message(&mut copied_state);
+        let message = copy.generate_sync_message(&mut copied_state);
         Ok((message.map(Message::encode), copied_state))
     })?;
     *state = new_state;
@@ -162,7 +162,7 @@ pub fn answer(document: &mut AutoCommit, state: &mut State) -> Result<Option<Vec
 
 /// The bytes to keep of a document: changes that wait for others are left out, since [`load_own`] refuses a document
 /// with such. They are asked for again.
-pub fn settled_bytes(document: &mut AutoCommit) -> Vec<u8> {
+pub fn settled_bytes(document: &Automerge) -> Vec<u8> {
     document.save_with_options(SaveOptions {
         retain_orphans: false,
         ..SaveOptions::default()
@@ -195,7 +195,7 @@ fn changes(parts: &[Part<'_>]) -> Result<Vec<Change>, Damaged> {
     let mut changes = Vec::new();
     for part in parts {
         match part.kind {
-            Kind::Document => changes.extend(AutoCommit::load(part.bytes)?.get_changes(&[])),
+            Kind::Document => changes.extend(Automerge::load(part.bytes)?.get_changes(&[])),
             Kind::Change | Kind::PackedChange => {
                 changes.push(Change::try_from(part.bytes).map_err(AutomergeError::from)?);
             }
@@ -205,7 +205,7 @@ fn changes(parts: &[Part<'_>]) -> Result<Vec<Change>, Damaged> {
 }
 
 /// No change waits for one that is not there.
-fn whole(document: &mut AutoCommit) -> Result<(), Damaged> {
+fn whole(document: &Automerge) -> Result<(), Damaged> {
     match document.get_missing_deps(&[]).len() {
         0 => Ok(()),
         changes => Err(Damaged::Missing { changes }),
@@ -213,8 +213,8 @@ fn whole(document: &mut AutoCommit) -> Result<(), Damaged> {
 }
 
 /// The document that comes back when this one is saved and loaded. To be called in [`guarded`].
-fn saved_and_loaded(document: &mut AutoCommit) -> Result<AutoCommit, Damaged> {
-    let mut again = AutoCommit::load(&document.save()).map_err(|_| Damaged::Unloadable)?;
+fn saved_and_loaded(document: &Automerge) -> Result<Automerge, Damaged> {
+    let again = Automerge::load(&document.save()).map_err(|_| Damaged::Unloadable)?;
     if again.get_heads() != document.get_heads() {
         return Err(Damaged::Unloadable);
     }
@@ -223,21 +223,21 @@ fn saved_and_loaded(document: &mut AutoCommit) -> Result<AutoCommit, Damaged> {
 
 /// Changes that wait in a document are applied when what they wait for comes. If they are bad, they would then spoil
 /// one good message after the other: after such a failure they are forgotten, and asked for again later.
-fn forget_waiting(document: &mut AutoCommit, damaged: &Damaged) {
+fn forget_waiting(document: &mut Automerge, damaged: &Damaged) {
     let may_be_they = matches!(
         damaged,
         Damaged::Panicked | Damaged::Unloadable | Damaged::Refused { .. } | Damaged::SameName { .. }
     );
     if may_be_they && !document.get_missing_deps(&[]).is_empty() {
-        let mut copy = document.clone();
-        if let Ok(settled) = guarded(move || without_waiting(&mut copy)) {
+        let copy = document.clone();
+        if let Ok(settled) = guarded(move || without_waiting(&copy)) {
             *document = settled;
         }
     }
 }
 
 /// A copy of a document without the changes that wait in it, under the same name. To be called in [`guarded`].
-fn without_waiting(document: &mut AutoCommit) -> Result<AutoCommit, Damaged> {
-    let settled = AutoCommit::load(&settled_bytes(document)).map_err(|_| Damaged::Unloadable)?;
+fn without_waiting(document: &Automerge) -> Result<Automerge, Damaged> {
+    let settled = Automerge::load(&settled_bytes(document)).map_err(|_| Damaged::Unloadable)?;
     Ok(settled.with_actor(document.get_actor().clone()))
 }

@@ -1,7 +1,7 @@
 //! A job: its document, and what can be done with it.
 
 use automerge::transaction::{CommitOptions, Transactable};
-use automerge::{ActorId, Automerge, ChangeHash, ROOT, SaveOptions};
+use automerge::{ActorId, Automerge, ChangeHash, ROOT};
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 use uuid::Uuid;
@@ -111,7 +111,7 @@ impl Job {
     /// # Errors
     /// Where they are no document, no job, or from a newer Trammel.
     pub fn open(bytes: &[u8], actor: Uuid) -> Result<Job, LoadError> {
-        Job::of_document(guard::load_own(bytes)?.document().clone(), actor)
+        Job::of_document(guard::load_own(bytes)?, actor)
     }
 
     /// Opens a job from bytes that came from elsewhere.
@@ -119,7 +119,7 @@ impl Job {
     /// # Errors
     /// Where they are no document, no job, or from a newer Trammel.
     pub fn open_foreign(bytes: &[u8], actor: Uuid) -> Result<Job, LoadError> {
-        Job::of_document(guard::load_foreign(bytes)?.document().clone(), actor)
+        Job::of_document(guard::load_foreign(bytes)?, actor)
     }
 
     /// A job of a document that was read.
@@ -152,10 +152,7 @@ impl Job {
 
     /// The whole document. Changes of others that still wait for an earlier one are not in it.
     pub fn save(&self) -> Vec<u8> {
-        self.document.save_with_options(SaveOptions {
-            retain_orphans: false,
-            ..SaveOptions::default()
-        })
+        guard::settled_bytes(&self.document)
     }
 
     /// The changes that came after some heads, as one chunk to be kept or sent.
@@ -194,11 +191,11 @@ impl Job {
     /// # Errors
     /// Where the bytes cannot be read or are another job's; this job is as it was.
     pub fn merge(&mut self, bytes: &[u8]) -> Result<bool, LoadError> {
-        let mut document = auto(&self.document);
+        let mut document = self.document.clone();
         if !guard::merge(&mut document, bytes)? {
             return Ok(false);
         }
-        self.take_over(document.document().clone())?;
+        self.take_over(document)?;
         Ok(true)
     }
 
@@ -367,10 +364,4 @@ pub(crate) fn heads_of(document: &Automerge) -> Heads {
 
 pub(crate) fn hashes(heads: &Heads) -> Vec<ChangeHash> {
     heads.0.iter().map(|hash| ChangeHash(*hash)).collect()
-}
-
-pub(crate) fn auto(d: &Automerge) -> automerge::AutoCommit {
-    automerge::AutoCommit::load(&d.save())
-        .expect("x")
-        .with_actor(d.get_actor().clone())
 }

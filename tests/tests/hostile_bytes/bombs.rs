@@ -1,7 +1,8 @@
 //! A few bytes that claim a great deal: refused by their claim, before automerge sees them.
 
-use ledger::guard::{Claimed, Damaged, load_foreign, merge};
+use ledger::guard::{Claimed, Damaged};
 use trials::hostile::log;
+use trials::hostile::writable::{load_foreign, merge};
 use trials::hostile::written::{
     self, Column, change, document, framed, operations, packed, packed_change, part, run,
 };

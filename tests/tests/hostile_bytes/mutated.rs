@@ -8,9 +8,9 @@ use std::sync::Once;
 use automerge::transaction::Transactable;
 use automerge::{ActorId, AutoCommit, ObjType, ROOT, ReadDoc, ScalarValue};
 use fastrand::Rng;
-use ledger::guard::{load_foreign, load_own, merge};
 use ledger::job_file::{Writer, read};
 use trials::hostile::mutate::{anywhere, changes_on_top, inside, real_message, repaired, varied};
+use trials::hostile::writable::{load_foreign, load_own, merge};
 use trials::hostile::{feed_document, feed_job_file, feed_message, written};
 
 /// The same each time unless `HOSTILE_SEED` says another.

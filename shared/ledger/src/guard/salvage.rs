@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use automerge::{AutoCommit, Change, ChangeHash};
+use automerge::{Automerge, Change, ChangeHash, ReadDoc};
 
 use super::claims::{self, Allowance};
 use super::cursor::Cursor;
@@ -13,7 +13,7 @@ use super::{changes, guarded, saved_and_loaded, without_waiting};
 #[derive(Debug)]
 pub struct Salvaged {
     /// The document, without whatever is named below. It can be saved and loaded again.
-    pub document: AutoCommit,
+    pub document: Automerge,
     /// Hashes of changes that others build on and that are nowhere in the chunks, sorted. There may be more of which
     /// nothing is known.
     pub missing: Vec<[u8; 32]>,
@@ -34,7 +34,7 @@ pub fn salvage(chunks: &[Vec<u8>]) -> Option<Salvaged> {
             unreadable.push(number);
         }
     }
-    let mut document = AutoCommit::new();
+    let mut document = Automerge::new();
     take_in(&mut document, &found);
     if document.get_heads().is_empty() {
         return None;
@@ -44,8 +44,8 @@ pub fn salvage(chunks: &[Vec<u8>]) -> Option<Salvaged> {
     let read: BTreeSet<ChangeHash> = found.iter().map(Change::hash).collect();
     let left_out = read.difference(&applied).count();
     let document = guarded(|| {
-        let mut settled = without_waiting(&mut document)?;
-        saved_and_loaded(&mut settled)
+        let settled = without_waiting(&document)?;
+        saved_and_loaded(&settled)
     })
     .ok()?;
     Some(Salvaged {
@@ -88,7 +88,7 @@ fn next_part(rest: &[u8]) -> &[u8] {
 }
 
 /// Applies the changes; where they fail together, each half for itself, down to single ones, which are left out.
-fn take_in(document: &mut AutoCommit, changes: &[Change]) {
+fn take_in(document: &mut Automerge, changes: &[Change]) {
     if changes.is_empty() {
         return;
     }
@@ -96,7 +96,7 @@ fn take_in(document: &mut AutoCommit, changes: &[Change]) {
     let taken = guarded(move || {
         let mut copy = copy;
         copy.apply_changes(changes.iter().cloned())?;
-        saved_and_loaded(&mut copy)?;
+        saved_and_loaded(&copy)?;
         Ok(copy)
     });
     match taken {

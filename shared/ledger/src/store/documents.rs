@@ -11,16 +11,16 @@ pub struct Documents;
 
 impl Judge for Documents {
     fn whole(&self, bytes: &[u8]) -> Result<(Heads, Vec<u8>), Unreadable> {
-        let mut document = guard::load_own(bytes).map_err(|damaged| Unreadable {
+        let document = guard::load_own(bytes).map_err(|damaged| Unreadable {
             reason: damaged.to_string(),
         })?;
-        Ok((heads_of(document.document()), document.save()))
+        Ok((heads_of(&document), document.save()))
     }
 
     fn salvage(&self, chunks: &[Vec<u8>]) -> Option<Salvaged> {
-        let mut salvaged = guard::salvage(chunks)?;
+        let salvaged = guard::salvage(chunks)?;
         Some(Salvaged {
-            heads: heads_of(salvaged.document.document()),
+            heads: heads_of(&salvaged.document),
             whole: salvaged.document.save(),
             missing: salvaged.missing.len() as u64,
             waiting: salvaged.left_out as u64,
