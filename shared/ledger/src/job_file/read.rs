@@ -121,11 +121,8 @@ pub enum JobFileError {
         name: String,
     },
     /// Two entries of one name: which one is meant cannot be known.
-    #[error("`{name}` is in the file twice: save the job file again on the device it came from")]
-    Twice {
-        /// The name.
-        name: String,
-    },
+    #[error("two entries in the file have the same name: save the job file again on the device it came from")]
+    Twice,
     /// Locked with a password.
     #[error("`{name}` in the file is locked with a password: save the job file again without one")]
     Locked {
@@ -194,6 +191,9 @@ where
     if zip.len() > MOST_ENTRIES {
         return Err(JobFileError::TooMany);
     }
+    if zip.has_duplicate_names() {
+        return Err(JobFileError::Twice);
+    }
     let (mut document, mut folder) = (None, None);
     let (mut texts, mut photos, mut ignored) = (Vec::new(), Vec::new(), Vec::new());
     let (mut names, mut claimed) = (BTreeSet::new(), 0u64);
@@ -208,7 +208,7 @@ where
             return Err(JobFileError::Link { name: shown() });
         }
         if !names.insert(name.clone()) {
-            return Err(JobFileError::Twice { name: shown() });
+            return Err(JobFileError::Twice);
         }
         let limit = match names::entry(&name) {
             Entry::Document => {
