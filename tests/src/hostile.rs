@@ -8,11 +8,10 @@ use std::ops::ControlFlow;
 
 use automerge::sync::State;
 use automerge::transaction::Transactable;
-use automerge::{ActorId, AutoCommit, ROOT, ReadDoc};
-use ledger::guard::{Damaged, salvage};
+use automerge::{ActorId, AutoCommit, Automerge, ROOT, ReadDoc};
+use ledger::guard::{Damaged, answer, load_foreign, load_own, merge, receive, salvage};
 
 use ledger::job_file::{self, LARGEST_IN_ALL};
-use writable::{answer, load_foreign, load_own, merge, receive, writable};
 
 pub mod mutate;
 pub mod writable;
@@ -48,8 +47,8 @@ pub fn feed_document(bytes: &[u8]) -> String {
         Ok(_) => "taken".to_owned(),
         Err(damaged) => damaged.to_string(),
     };
-    if let Ok(mut document) = loaded {
-        readable(&mut document);
+    if let Ok(document) = loaded {
+        readable(&document);
     }
     // Own bytes are not held against the limits: these are not fed what a limit has refused.
     if !told.contains("claims to hold") {
@@ -59,9 +58,8 @@ pub fn feed_document(bytes: &[u8]) -> String {
     let merged = live.holds(merged);
     live.goes_on();
     if let Some(salvaged) = salvage(&[log(1, 2).save(), bytes.to_vec()]) {
-        let mut document = writable(&salvaged.document);
-        readable(&mut document);
-        keeps(&mut document);
+        readable(&salvaged.document);
+        keeps(&salvaged.document);
     }
     format!("loaded: {told}; merged: {merged}")
 }
@@ -72,7 +70,7 @@ pub fn feed_message(bytes: &[u8]) -> String {
     let mut state = State::new();
     let received = receive(&mut live.document, &mut state, bytes);
     let told = live.holds(received);
-    let answered = match answer(&mut live.document, &mut state) {
+    let answered = match answer(&live.document, &mut state) {
         Ok(Some(_)) => "answered".to_owned(),
         Ok(None) => "nothing to answer".to_owned(),
         Err(damaged) => damaged.to_string(),
@@ -102,8 +100,8 @@ pub fn feed_job_file(bytes: &[u8]) -> String {
 
 /// A log in use.
 struct Live {
-    document: AutoCommit,
-    before: AutoCommit,
+    document: Automerge,
+    before: Automerge,
 }
 
 impl Live {
@@ -113,8 +111,11 @@ impl Live {
         let mut other = document.fork().with_actor(ActorId::from([2; 16]));
         add(&mut other, 1);
         document.merge(&mut other).expect("a fork merges");
-        let before = document.clone();
-        Self { document, before }
+        let document = document.document().clone();
+        Self {
+            before: document.clone(),
+            document,
+        }
     }
 
     /// Says what came of an input, and holds the log against what must be so then.
@@ -127,9 +128,9 @@ impl Live {
         if same {
             assert_eq!(values(&self.document), values(&self.before));
         } else {
-            readable(&mut self.document);
+            readable(&self.document);
         }
-        keeps(&mut self.document);
+        keeps(&self.document);
         match result {
             Ok(true) => "new changes".to_owned(),
             Ok(false) => "nothing new".to_owned(),
@@ -141,20 +142,26 @@ impl Live {
     fn goes_on(&mut self) {
         let mut other = self.before.fork().with_actor(ActorId::from([3; 16]));
         let heads = other.get_heads();
-        add(&mut other, 1);
+        write(&mut other, "theirs");
         let taken = merge(&mut self.document, &other.save_after(&heads));
         assert!(matches!(taken, Ok(true)), "{taken:?}");
-        self.document.put(ROOT, "after", 1).expect("the root is a map");
-        keeps(&mut self.document);
+        write(&mut self.document, "after");
+        keeps(&self.document);
     }
 }
 
-fn values(document: &AutoCommit) -> automerge::hydrate::Value {
-    document.hydrate(&ROOT, None).expect("the root is there")
+fn write(document: &mut Automerge, key: &str) {
+    let mut transaction = document.transaction();
+    transaction.put(ROOT, key, 1).expect("the root is a map");
+    transaction.commit();
+}
+
+fn values(document: &Automerge) -> automerge::hydrate::Value {
+    document.hydrate(None)
 }
 
 /// Whatever a program does with a document that was taken: reads all of it, its conflicts and its history.
-fn readable(document: &mut AutoCommit) {
+fn readable(document: &Automerge) {
     drop(values(document));
     for key in document.keys(ROOT) {
         for (_, id) in document.get_all(ROOT, &key).expect("the key was given") {
@@ -168,8 +175,8 @@ fn readable(document: &mut AutoCommit) {
 }
 
 /// The document can be saved and loaded again.
-fn keeps(document: &mut AutoCommit) {
+fn keeps(document: &Automerge) {
     let heads = document.get_heads();
-    let mut again = AutoCommit::load(&document.save()).expect("what was taken can be loaded again");
+    let again = Automerge::load(&document.save()).expect("what was taken can be loaded again");
     assert_eq!(again.get_heads(), heads);
 }

@@ -1,6 +1,5 @@
 //! The guard's functions for the kind of document that is easy to write in.
 
-use automerge::sync::State;
 use automerge::{AutoCommit, Automerge};
 use ledger::guard::{self, Damaged};
 
@@ -16,28 +15,14 @@ pub fn load_own(bytes: &[u8]) -> Result<AutoCommit, Damaged> {
 
 /// As [`guard::merge`].
 pub fn merge(document: &mut AutoCommit, bytes: &[u8]) -> Result<bool, Damaged> {
-    on(document, |plain| guard::merge(plain, bytes))
+    let mut plain = document.document().clone();
+    let merged = guard::merge(&mut plain, bytes)?;
+    *document = writable(&plain);
+    Ok(merged)
 }
 
-/// As [`guard::receive`].
-pub fn receive(document: &mut AutoCommit, state: &mut State, message: &[u8]) -> Result<bool, Damaged> {
-    on(document, |plain| guard::receive(plain, state, message))
-}
-
-/// As [`guard::answer`].
-pub fn answer(document: &mut AutoCommit, state: &mut State) -> Result<Option<Vec<u8>>, Damaged> {
-    guard::answer(document.document(), state)
-}
-
-/// The same document, to be written in. What waits in it still waits.
-pub fn writable(plain: &Automerge) -> AutoCommit {
+/// The same document, to be written in.
+fn writable(plain: &Automerge) -> AutoCommit {
     let copy = AutoCommit::load(&plain.save()).expect("what is in memory can be saved and loaded");
     copy.with_actor(plain.get_actor().clone())
-}
-
-fn on<T>(document: &mut AutoCommit, work: impl FnOnce(&mut Automerge) -> T) -> T {
-    let mut plain = document.document().clone();
-    let done = work(&mut plain);
-    *document = writable(&plain);
-    done
 }
