@@ -3,6 +3,7 @@
 pub mod cases;
 pub mod causes;
 mod crew;
+pub mod crew_log;
 pub mod every;
 pub mod hard;
 pub mod hostile;
@@ -10,6 +11,7 @@ pub mod hull;
 pub mod more;
 pub mod net;
 pub mod observe;
+pub mod plain;
 pub mod replicas;
 pub mod rigid;
 pub mod sheets;

@@ -1,0 +1,112 @@
+//! What a busy crew said, held against what its store has.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use ledger::store::{CheckReport, Store, Wrong};
+use ledger::{JobId, Keep};
+
+use crate::plain::PlainLog;
+
+/// What crews said about one store, all of them together.
+#[derive(Debug, Default)]
+pub struct CrewLog {
+    kept: BTreeMap<JobId, BTreeSet<String>>,
+    refused: BTreeSet<String>,
+    photos: BTreeSet<String>,
+    setting: u64,
+    /// How often a compaction or a photo was begun and nothing came after it.
+    pub cut_short: u64,
+}
+
+impl CrewLog {
+    /// Takes in what a crew said. A last line without its end was never said.
+    pub fn add(&mut self, said: &str) {
+        let mut open = false;
+        for line in said
+            .split_inclusive('\n')
+            .filter_map(|line| line.strip_suffix('\n'))
+        {
+            let words: Vec<&str> = line.split(' ').collect();
+            open = matches!(words[0], "compacting" | "photographing");
+            match words[..] {
+                ["kept", job, key] => {
+                    let job = JobId(job.parse().expect("a crew says the names of jobs"));
+                    self.kept.entry(job).or_default().insert(key.to_owned());
+                }
+                ["photo", id] => {
+                    self.photos.insert(id.to_owned());
+                }
+                ["setting", number] => {
+                    let number = number.parse().expect("a crew says a number");
+                    self.setting = self.setting.max(number);
+                }
+                ["refused", key, ..] => {
+                    self.refused.insert(key.to_owned());
+                }
+                _ => {}
+            }
+        }
+        self.cut_short += u64::from(open);
+    }
+
+    /// How many entries and photos were acknowledged.
+    pub fn acknowledged(&self) -> usize {
+        self.kept.values().map(BTreeSet::len).sum::<usize>() + self.photos.len()
+    }
+
+    /// How many things were refused.
+    pub fn refused(&self) -> usize {
+        self.refused.len()
+    }
+
+    /// Everything that is not as the crews were told: acknowledged and not there, refused and there, or wrong in
+    /// itself.
+    pub fn amiss(&self, store: &Store) -> Vec<String> {
+        let mut amiss = Vec::new();
+        for (job, keys) in &self.kept {
+            let log = match store.bytes(*job) {
+                Ok(bytes) => PlainLog::read(*job, &bytes, u64::MAX).map_err(|error| error.to_string()),
+                Err(error) => Err(error.to_string()),
+            };
+            match log {
+                Ok(log) => {
+                    let lost = keys.iter().filter(|key| log.get(key).is_none());
+                    amiss.extend(lost.map(|key| format!("{key} was acknowledged and is not there")));
+                    let phantom = self.refused.iter().filter(|key| log.get(key).is_some());
+                    amiss.extend(phantom.map(|key| format!("{key} was refused and is there")));
+                }
+                Err(error) => amiss.push(format!("job {job}: {error}")),
+            }
+        }
+        for photo in &self.photos {
+            let id = blake3::Hash::from_hex(photo).expect("a crew says ids of photos");
+            if let Err(error) = store.photo(id.as_bytes()) {
+                amiss.push(error.to_string());
+            }
+        }
+        let setting = store
+            .setting("busy")
+            .map(|text| text.and_then(|text| text.parse::<u64>().ok()));
+        match setting {
+            Ok(found) if found.unwrap_or(0) >= self.setting => {}
+            found => amiss.push(format!("the setting is {found:?} and was {}", self.setting)),
+        }
+        match store.check() {
+            Ok(CheckReport { wrong, .. }) => {
+                // A photo whose file was written before the crew was killed is there without its small pictures.
+                let cut_short = |wrong: &Wrong| match wrong {
+                    Wrong::Thumbnail { photo, .. } => !self.photos.contains(photo),
+                    _ => false,
+                };
+                amiss.extend(
+                    wrong
+                        .iter()
+                        .filter(|wrong| !cut_short(wrong))
+                        .map(Wrong::to_string),
+                );
+            }
+            Err(error) => amiss.push(error.to_string()),
+        }
+        amiss
+    }
+}
