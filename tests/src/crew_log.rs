@@ -14,6 +14,8 @@ pub struct CrewLog {
     refused: BTreeSet<String>,
     photos: BTreeSet<String>,
     setting: u64,
+    /// How often a store could not say whether what it refused is there.
+    pub doubtful: u64,
     /// How often a compaction or a photo was begun and nothing came after it.
     pub cut_short: u64,
 }
@@ -42,6 +44,10 @@ impl CrewLog {
                 }
                 ["refused", key, ..] => {
                     self.refused.insert(key.to_owned());
+                }
+                ["doubtful", key] => {
+                    self.refused.remove(key);
+                    self.doubtful += 1;
                 }
                 _ => {}
             }

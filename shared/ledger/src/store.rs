@@ -115,7 +115,8 @@ impl Store {
         self.access
     }
 
-    /// Whether a write failed in such a way that the store must be closed and opened again before the next.
+    /// Whether a write failed and nothing could be written after it: the store must be closed and opened again. What
+    /// was refused last may then be there all the same, as the disk did not let it be taken back.
     pub fn must_reopen(&self) -> bool {
         self.must_reopen
     }
@@ -162,20 +163,21 @@ impl Store {
     }
 
     /// A commit whose sync failed is rolled back, but lies in the write-ahead log in full: a program killed now
-    /// would find it there at the next opening, though it was told as failed. So the log is emptied at once, and
-    /// where that fails too, nothing more is written through this connection.
+    /// would find it there at the next opening, though it was told as failed. So a commit that changes nothing is
+    /// written over it. Where that is not on the disk either, nothing more is written through this connection.
     fn after_failed_commit(&mut self, error: &rusqlite::Error) {
         let in_full = matches!(
             error.sqlite_extended_error_code(),
             Some(ffi::SQLITE_IOERR_FSYNC | ffi::SQLITE_IOERR_DIR_FSYNC)
         );
-        let emptied = || {
-            let busy: rusqlite::Result<i64> =
-                self.connection
-                    .query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| row.get(0));
-            matches!(busy, Ok(0))
-        };
-        if !self.connection.is_autocommit() || (in_full && !emptied()) {
+        let rolled_back = self.connection.is_autocommit();
+        if !rolled_back
+            || (in_full
+                && self
+                    .connection
+                    .execute("UPDATE format SET one = one", [])
+                    .is_err())
+        {
             self.must_reopen = true;
         }
     }

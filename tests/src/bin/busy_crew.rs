@@ -13,6 +13,7 @@
 //! | `setting NUMBER` | the setting `busy` has this value on the disk |
 //! | `compacting JOB`, `photographing ID` | it begins; `compacted JOB` follows, or `photo ID` |
 //! | `refused KEY WORDS` | the store refused it, so that it must not be there |
+//! | `doubtful KEY` | follows where the disk took nothing more: what was refused may be there all the same |
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -75,6 +76,9 @@ fn main() -> ExitCode {
             Ok(()) => refused = 0,
             Err(trouble) => {
                 say(&format!("refused {key} {trouble}"));
+                if crew.store.must_reopen() {
+                    say(&format!("doubtful {key}"));
+                }
                 refused += 1;
                 if abort {
                     std::process::abort();

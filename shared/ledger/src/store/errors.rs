@@ -84,9 +84,9 @@ pub enum DiskError {
     /// Opened with [`Access::ReadOnly`](super::Access::ReadOnly).
     #[error("this store is open for reading only: open it for writing to change it")]
     ReadOnly,
-    /// A write failed in such a way that it is not known what the disk holds.
+    /// A write failed and nothing could be written after it, so that it is not known what the disk holds of it.
     #[error(
-        "an earlier write to the store failed: close the store and open it again; what was acknowledged is kept"
+        "an earlier write failed and the disk took nothing more: close the store and open it again, then look whether the last entry is there; what was acknowledged is"
     )]
     MustReopen,
     /// Another program holds the database for longer than can be waited.
