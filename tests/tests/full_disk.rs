@@ -59,7 +59,7 @@ fn fault(seed: u64) -> Fault {
     let mut random = fastrand::Rng::with_seed(seed);
     let error = ["EIO", "ENOSPC"][random.usize(..2)];
     let mut settings = vec![("FAULT_ERROR", error.to_owned())];
-    if seed % 3 == 0 {
+    if seed.is_multiple_of(3) {
         settings[0].1 = "ENOSPC".to_owned();
         settings.push(("FAULT_BYTES", random.u32(..1_500_000).to_string()));
     } else {
@@ -89,7 +89,7 @@ fn nothing_acknowledged_is_lost_when_writes_and_syncs_fail() {
         let folder = tempfile::tempdir().unwrap();
         let mut log = CrewLog::default();
         // Something is there already when the disk begins to fail, half of the time.
-        if seed % 2 == 0 {
+        if seed.is_multiple_of(2) {
             let before = crew(folder.path(), seed << 1, ENTRIES).output().unwrap();
             assert!(before.status.success(), "{told}");
             log.add(&said(&before));

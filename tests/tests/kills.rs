@@ -44,7 +44,7 @@ fn nothing_acknowledged_is_lost_when_the_crew_is_killed() {
         assert_eq!(opened.report, None, "seed {seed}");
         let amiss = log.amiss(&opened.store);
         assert!(amiss.is_empty(), "seed {seed}: {amiss:#?}");
-        if (round + 1) % 100 == 0 {
+        if (round + 1).is_multiple_of(100) {
             println!("{} kills, {} acknowledged", round + 1, log.acknowledged());
         }
     }
