@@ -1,15 +1,17 @@
-# Trammel. `make run` shows it, `make test` checks it, `make bench` times it, `make fmt` tidies it.
+# Trammel. `make run` shows it, `make test` checks it, `make bench` times it, `make soak` tries
+# the store at length, `make fmt` tidies it.
 
 SHELL := bash
 .SHELLFLAGS := -euo pipefail -c
 .DEFAULT_GOAL := help
-.PHONY: help run test bench fmt linker rust components scipy
+.PHONY: help run test bench soak fmt linker rust components scipy
 
 # Says what can be made.
 help:
 	@echo "make run    build Trammel and solve the demo job here in the terminal"
 	@echo "make test   formatting, lints, every test, the documentation"
 	@echo "make bench  time the solver, beside SciPy where that can be had"
+	@echo "make soak   kill, damage and fill the store a thousand times and more (some 20 minutes)"
 	@echo "make fmt    format the code"
 
 # Builds Trammel and solves the demo job; its sheets are left in ./demo-job to be changed and solved again.
@@ -26,6 +28,15 @@ test: linker rust components
 # Times the solver. SciPy only serves for comparison; without it the bench runs all the same and says so.
 bench: linker rust scipy
 	cargo run --release --locked -p trials --example bench
+
+# Tries the store at length: a thousand kills, failing disks and damaged files. TRAMMEL_SEED=N begins elsewhere; each
+# trial prints its seed.
+soak: export TRAMMEL_KILLS ?= 1000
+soak: export TRAMMEL_FAULTS ?= 1000
+soak: export TRAMMEL_DAMAGES ?= 2000
+soak: linker rust
+	cargo test --locked -p trials --test kills --test full_disk -- --nocapture
+	cargo test --locked -p ledger store::tests::damage -- --nocapture
 
 # Formats every crate.
 fmt: rust components

@@ -37,7 +37,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         media_type: "image/png",
         width: 16,
         height: 9,
-        original: &original,
+        bytes: &original,
         small: b"small",
         large: b"large",
     })?;

@@ -3,7 +3,7 @@
 //! | in the folder | what it is |
 //! | --- | --- |
 //! | `trammel.sqlite` | all jobs: the chunks of their documents, photos' rows and small pictures, settings |
-//! | `photos/` | the originals, each under its id |
+//! | `photos/` | the photos' files, each under its id |
 //! | `copies/` | of each job one copy of the whole document, made when it was last compacted |
 //! | `lock` | held by the one who writes |
 //! | `tally` | the number of the newest thing that was kept, so that a database that lost its newest pages is noticed |
@@ -26,6 +26,7 @@ mod files;
 mod jobs;
 mod judge;
 mod opening;
+mod photo_files;
 mod photos;
 mod recover;
 mod rows;
@@ -51,7 +52,7 @@ pub use recover::{JobRecovery, Lost, PhotoRecovery, RecoveryReport};
 
 /// The database's file in the store's folder.
 const DATABASE: &str = "trammel.sqlite";
-/// The folder of the originals.
+/// The folder of the photos' files.
 const PHOTOS: &str = "photos";
 /// The folder of the whole-document copies.
 const COPIES: &str = "copies";

@@ -188,7 +188,7 @@ impl Crew {
             media_type: "image/png",
             width,
             height,
-            original: &original,
+            bytes: &original,
             small: &original[..60],
             large: &original[..600],
         };

@@ -1,12 +1,11 @@
 //! Looking whether everything is there and as it was kept.
 
-use std::collections::BTreeSet;
-
 use rusqlite::TransactionBehavior;
 use thiserror::Error;
 
 use super::errors::DiskError;
-use super::files::{self, from_hex, hex};
+use super::files::hex;
+use super::photo_files::{PhotoFile, photo_files};
 use super::photos::Thumbnail;
 use super::rows::Rows;
 use super::tally::{self, Tally};
@@ -232,11 +231,13 @@ impl Store {
 
     fn wrong_photos(&self, rows: &Rows) -> Result<Vec<Wrong>, DiskError> {
         let mut wrong = Vec::new();
+        let folder = self.folder.join(PHOTOS);
         for (id, fields) in &rows.photos {
             let photo = hex(id);
-            match files::read(&self.original_path(id))? {
+            let file = PhotoFile::of(fields);
+            match file.read(&folder)? {
                 None => wrong.push(Wrong::PhotoMissing { photo }),
-                Some(bytes) if *blake3::hash(&bytes).as_bytes() != fields.stored_hash => {
+                Some(bytes) if !file.is_right(&bytes) => {
                     wrong.push(Wrong::PhotoDamaged { photo });
                 }
                 Some(_) => {}
@@ -251,16 +252,10 @@ impl Store {
             }
         }
         // A file that is named like a photo and has no row is taken in at the next opening, unless it is damaged.
-        let folder = self.folder.join(PHOTOS);
-        let names: BTreeSet<String> = if folder.is_dir() {
-            files::names(&folder)?.into_iter().collect()
-        } else {
-            BTreeSet::new()
-        };
-        for id in names.iter().filter_map(|name| from_hex(name)) {
-            let stray = !rows.photos.contains_key(&id);
-            if stray && super::photos::read_original(&folder, &id)?.is_none() {
-                wrong.push(Wrong::PhotoDamaged { photo: hex(&id) });
+        for file in photo_files(&folder)? {
+            if !rows.photos.contains_key(&file.id) && file.row(&folder)?.is_none() {
+                let photo = hex(&file.id);
+                wrong.push(Wrong::PhotoDamaged { photo });
             }
         }
         Ok(wrong)

@@ -2,19 +2,19 @@
 //! use it; which do stands in their documents.
 
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
 
 use rusqlite::{OptionalExtension, Transaction};
 
 use super::errors::{DiskError, PhotoError};
-use super::files::{self, from_hex, hex};
+use super::files::{self, hex};
+use super::photo_files::{PhotoFile, photo_files};
 use super::seal::{self, PhotoFields};
 use super::{PHOTOS, Store};
 
 /// A photo to be kept.
 #[derive(Debug, Clone, Copy)]
 pub struct PhotoRow<'a> {
-    /// Its name: the BLAKE3 hash of `original`, so that one photo is stored once and can be checked for ever.
+    /// Its name: the BLAKE3 hash of the original, on every device.
     pub id: [u8; 32],
     /// `image/jpeg` or the like.
     pub media_type: &'a str,
@@ -22,8 +22,9 @@ pub struct PhotoRow<'a> {
     pub width: u32,
     /// Pixels down, upright.
     pub height: u32,
-    /// The file as it was taken in.
-    pub original: &'a [u8],
+    /// The original, or what another device let go of it; that makes room for the original should it come, and not
+    /// the other way round.
+    pub bytes: &'a [u8],
     /// The picture with a longer edge of 256 px.
     pub small: &'a [u8],
     /// The picture with a longer edge of 1280 px.
@@ -42,8 +43,10 @@ pub struct Photo {
     pub width: u32,
     /// Pixels down, likewise.
     pub height: u32,
-    /// The file as it was taken in.
-    pub original: Vec<u8>,
+    /// The file.
+    pub bytes: Vec<u8>,
+    /// Whether that is the original, of which the id is the hash.
+    pub is_original: bool,
 }
 
 /// A photo's small pictures, named by their longer edge.
@@ -73,32 +76,46 @@ impl Store {
     /// picture is missing or damaged.
     ///
     /// # Errors
-    /// [`PhotoError::Damaged`] where the id is not the hash of the original; otherwise where it could not be made
-    /// durable.
+    /// Where it could not be made durable.
     pub fn put_photo(&mut self, photo: &PhotoRow<'_>) -> Result<(), PhotoError> {
         self.may_write()?;
-        let stored_hash = *blake3::hash(photo.original).as_bytes();
-        if stored_hash != photo.id {
-            return Err(PhotoError::Damaged {
-                photo: hex(&photo.id),
-            });
-        }
         let folder = self.folder.join(PHOTOS);
-        let there = files::read(&folder.join(hex(&photo.id)))?;
-        // The file first: a file without a row is harmless, a row without a file is a lost photo.
-        if there.as_deref() != Some(photo.original) {
-            files::write_whole(&folder, &hex(&photo.id), photo.original)?;
-        }
-        let fields = |seq| PhotoFields {
+        let file = PhotoFile {
             id: photo.id,
-            seq,
-            media_type: photo.media_type.to_owned(),
-            byte_count: photo.original.len() as i64,
-            width: photo.width.into(),
-            height: photo.height.into(),
-            stored_hash,
+            hash: *blake3::hash(photo.bytes).as_bytes(),
         };
-        if self.is_whole(photo, &fields)? {
+        let known = self.photo_fields(&photo.id)?;
+        let kept = match &known {
+            // An original is not given up for what another device let go of.
+            Some(known) if PhotoFile::of(known).is_original() && !file.is_original() => {
+                let original = PhotoFile::of(known);
+                original
+                    .read(&folder)?
+                    .is_some_and(|bytes| original.is_right(&bytes))
+            }
+            _ => false,
+        };
+        // The file first: a file without a row is harmless, a row without a file is a lost photo.
+        if !kept && file.read(&folder)?.as_deref() != Some(photo.bytes) {
+            files::write_whole(&folder, &file.name(), photo.bytes)?;
+        }
+        let fields = |seq| match &known {
+            Some(known) if kept => PhotoFields { seq, ..known.clone() },
+            _ => PhotoFields {
+                id: photo.id,
+                seq,
+                media_type: photo.media_type.to_owned(),
+                byte_count: photo.bytes.len() as i64,
+                width: photo.width.into(),
+                height: photo.height.into(),
+                stored_hash: file.hash,
+            },
+        };
+        let same = known.as_ref().is_some_and(|known| *known == fields(known.seq));
+        let both = Thumbnail::EVERY
+            .iter()
+            .all(|edge| self.thumbnail(&photo.id, *edge).is_ok());
+        if same && both {
             return Ok(());
         }
         self.keep(|transaction, seq| {
@@ -110,7 +127,7 @@ impl Store {
         })
     }
 
-    /// A photo with its original, checked against the hash that was stored with it.
+    /// A photo with its file, checked against the hash that was stored with it.
     ///
     /// # Errors
     /// Where there is no such photo, its file is gone or damaged, or the disk fails.
@@ -118,10 +135,11 @@ impl Store {
         let fields = self
             .photo_fields(id)?
             .ok_or(PhotoError::NoSuchPhoto { photo: hex(id) })?;
-        let original =
-            files::read(&self.original_path(id))?.ok_or(PhotoError::FileMissing { photo: hex(id) })?;
+        let file = PhotoFile::of(&fields);
+        let bytes = file.read(&self.folder.join(PHOTOS))?;
+        let bytes = bytes.ok_or(PhotoError::FileMissing { photo: hex(id) })?;
         let damaged = || PhotoError::Damaged { photo: hex(id) };
-        if *blake3::hash(&original).as_bytes() != fields.stored_hash {
+        if !file.is_right(&bytes) {
             return Err(damaged());
         }
         Ok(Photo {
@@ -129,7 +147,8 @@ impl Store {
             media_type: fields.media_type,
             width: u32::try_from(fields.width).map_err(|_| damaged())?,
             height: u32::try_from(fields.height).map_err(|_| damaged())?,
-            original,
+            bytes,
+            is_original: file.is_original(),
         })
     }
 
@@ -195,23 +214,18 @@ impl Store {
 
     /// Takes in photos whose file is there without a row: the plug was pulled between the two.
     pub(super) fn adopt_photos(&mut self) -> Result<(), DiskError> {
-        let known: BTreeSet<[u8; 32]> = self.photos()?.into_iter().collect();
+        let mut known: BTreeSet<[u8; 32]> = self.photos()?.into_iter().collect();
         let folder = self.folder.join(PHOTOS);
-        for name in files::names(&folder)? {
-            let Some(id) = from_hex(&name).filter(|id| !known.contains(id)) else {
-                continue;
-            };
-            if let Some(fields) = read_original(&folder, &id)? {
+        for file in photo_files(&folder)? {
+            if known.insert(file.id)
+                && let Some(fields) = file.row(&folder)?
+            {
                 self.keep(|transaction, seq| {
                     write_photo(transaction, &PhotoFields { seq, ..fields }).map_err(DiskError::from)
                 })?;
             }
         }
         Ok(())
-    }
-
-    pub(super) fn original_path(&self, id: &[u8; 32]) -> PathBuf {
-        self.folder.join(PHOTOS).join(hex(id))
     }
 
     fn photo_fields(&self, id: &[u8; 32]) -> Result<Option<PhotoFields>, DiskError> {
@@ -240,46 +254,6 @@ impl Store {
             found => Ok(found.map(|(fields, _)| fields)),
         }
     }
-
-    /// Whether everything of a photo is there as it is to be put.
-    fn is_whole(
-        &self,
-        photo: &PhotoRow<'_>,
-        fields: &dyn Fn(i64) -> PhotoFields,
-    ) -> Result<bool, PhotoError> {
-        let Some(known) = self.photo_fields(&photo.id)? else {
-            return Ok(false);
-        };
-        let same = known == fields(known.seq);
-        let both = Thumbnail::EVERY
-            .iter()
-            .all(|edge| self.thumbnail(&photo.id, *edge).is_ok());
-        Ok(same && both)
-    }
-}
-
-/// Makes a photo's row from its file alone; `None` where the file is not what its name says or no picture.
-pub(super) fn read_original(folder: &Path, id: &[u8; 32]) -> Result<Option<PhotoFields>, DiskError> {
-    let Some(bytes) = files::read(&folder.join(hex(id)))? else {
-        return Ok(None);
-    };
-    if blake3::hash(&bytes).as_bytes() != id {
-        return Ok(None);
-    }
-    let reader = image::ImageReader::new(std::io::Cursor::new(&bytes)).with_guessed_format();
-    let picture = reader.ok().and_then(|reader| {
-        let format = reader.format()?;
-        Some((format, reader.into_dimensions().ok()?))
-    });
-    Ok(picture.map(|(format, (width, height))| PhotoFields {
-        id: *id,
-        seq: 0,
-        media_type: format.to_mime_type().to_owned(),
-        byte_count: bytes.len() as i64,
-        width: width.into(),
-        height: height.into(),
-        stored_hash: *id,
-    }))
 }
 
 /// Writes a photo's row with its seal, over the one before if there is one.

@@ -151,7 +151,7 @@ pub(super) fn put_picture(store: &mut Store, number: u8) -> [u8; 32] {
         media_type: "image/png",
         width: 12,
         height: 8,
-        original: &original,
+        bytes: &original,
         small: &[number; 40],
         large: &[number; 400],
     };

@@ -9,8 +9,8 @@ use rusqlite::{Connection, Transaction};
 use super::images;
 use super::report::{JobRecovery, Lost, PhotoRecovery, RecoveryReport};
 use crate::store::errors::{DiskError, StoreError};
-use crate::store::files::{self, from_hex, hex};
 use crate::store::judge::{Judge, Salvaged};
+use crate::store::photo_files::{PhotoFile, photo_files};
 use crate::store::photos::{self, Thumbnail};
 use crate::store::rows::{JobRows, Rows};
 use crate::store::seal::{self, ChunkFields, PhotoFields, heads_bytes};
@@ -289,28 +289,30 @@ impl Rebuilding<'_> {
         let mut recovery = PhotoRecovery::default();
         let mut ids: BTreeSet<[u8; 32]> = self.rows.photos.keys().copied().collect();
         ids.extend(&self.rows.lost_photos);
-        ids.extend(files::names(folder)?.iter().filter_map(|name| from_hex(name)));
+        let files = photo_files(folder)?;
+        ids.extend(files.iter().map(|file| file.id));
         for id in ids {
             let known = self.rows.photos.get(&id);
-            let there = match (known, files::read(&folder.join(hex(&id)))?) {
-                (_, None) => false,
-                (Some(known), Some(bytes)) => *blake3::hash(&bytes).as_bytes() == known.stored_hash,
-                (None, Some(bytes)) => *blake3::hash(&bytes).as_bytes() == id,
+            let whole = match known.map(PhotoFile::of) {
+                Some(file) => file.read(folder)?.is_some_and(|bytes| file.is_right(&bytes)),
+                None => false,
             };
-            let fields = match known {
-                Some(known) => Some(known.clone()),
-                None => photos::read_original(folder, &id)?.map(|fields| {
+            let mut fields = known.cloned();
+            if !whole {
+                let of_photo = files.iter().filter(|file| file.id == id);
+                let rows = of_photo.map(|file| file.row(folder));
+                let remade = rows.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().next();
+                match &remade {
+                    Some(_) => recovery.remade.push(id),
+                    None => recovery.lost.push(id),
+                }
+                if let Some(remade) = remade {
                     self.newest += 1;
-                    PhotoFields {
-                        seq: self.newest,
-                        ..fields
-                    }
-                }),
-            };
-            match (there, known) {
-                (true, Some(_)) => recovery.kept += 1,
-                (true, None) if fields.is_some() => recovery.remade.push(id),
-                _ => recovery.lost.push(id),
+                    let seq = self.newest;
+                    fields = Some(PhotoFields { seq, ..remade });
+                }
+            } else {
+                recovery.kept += 1;
             }
             // A photo whose file is lost keeps its row: it is still known that there was one.
             let Some(fields) = fields else {

@@ -178,7 +178,7 @@ fn look(template: &Template, store: &Store, report: Option<&RecoveryReport>, tol
     for (number, id) in &template.photos {
         let photo = hex(id);
         match store.photo(id) {
-            Ok(found) => assert_eq!(found.original, picture(*number), "{told}"),
+            Ok(found) => assert_eq!(found.bytes, picture(*number), "{told}"),
             Err(_) => {
                 let named = report.is_some_and(|report| report.photos.lost.contains(id))
                     || wrong.contains(&Wrong::PhotoMissing { photo: photo.clone() })

@@ -198,7 +198,7 @@ fn without_a_database_the_copies_and_photos_are_what_remains() {
     assert!(report.jobs.iter().all(|job| job.job != second.job));
     assert_eq!(report.newest, Lost::Entries(26));
     assert_eq!(report.photos.remade, [id]);
-    assert_eq!(store.photo(&id).unwrap().original, picture(1));
+    assert_eq!(store.photo(&id).unwrap().bytes, picture(1));
     assert_eq!(store.jobs().unwrap()[0].made_ms, None);
     put_picture(&mut store, 1);
     assert_nothing_wrong(&store);
@@ -234,7 +234,7 @@ fn rows_of_settings_and_photos_that_are_not_as_they_were_kept_are_named() {
         put_picture(&mut store, 2),
         put_picture(&mut store, 3),
     );
-    let path = store.original_path(&gone);
+    let path = folder.path().join("photos").join(crate::store::files::hex(&gone));
     drop(store);
     std::fs::remove_file(path).unwrap();
     tamper(
@@ -251,7 +251,7 @@ fn rows_of_settings_and_photos_that_are_not_as_they_were_kept_are_named() {
     assert_eq!(report.photos.remade, [changed]);
     assert_eq!(report.photos.lost, [gone]);
     assert_eq!(report.photos.without_thumbnails, [kept]);
-    assert_eq!(store.photo(&changed).unwrap().original, picture(2));
+    assert_eq!(store.photo(&changed).unwrap().bytes, picture(2));
 }
 
 #[test]
