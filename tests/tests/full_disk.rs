@@ -129,6 +129,48 @@ fn nothing_acknowledged_is_lost_when_writes_and_syncs_fail() {
 }
 
 #[test]
+fn a_recovery_that_a_failing_disk_cuts_short_is_finished_later() {
+    let first = number_from("TRAMMEL_SEED").unwrap_or(7);
+    let faults = number_from("TRAMMEL_FAULTS").unwrap_or(FAULTS) / 2;
+    println!("{faults} faults from seed {first}");
+    let tools = tempfile::tempdir().unwrap();
+    let library = shim(tools.path());
+    let (mut cut_short, mut finished) = (0, 0);
+    for seed in first..first + faults {
+        let mut random = fastrand::Rng::with_seed(seed);
+        let folder = tempfile::tempdir().unwrap();
+        let mut log = CrewLog::default();
+        log.add(&said(&crew(folder.path(), 1, ENTRIES).output().unwrap()));
+        // A first page of noughts costs nothing where the recovery is let to do its work.
+        let database = folder.path().join("trammel.sqlite");
+        let mut bytes = std::fs::read(&database).unwrap();
+        bytes[..4096].fill(0);
+        std::fs::write(&database, bytes).unwrap();
+        let output = crew(folder.path(), 2, "0")
+            .env("LD_PRELOAD", &library)
+            .env("FAULT_CALLS", "any")
+            .env("FAULT_COUNT", "0")
+            .env("FAULT_AT", random.u32(1..80).to_string())
+            .env("FAULT_ERROR", ["EIO", "ENOSPC"][random.usize(..2)])
+            .output()
+            .unwrap();
+        let errors = String::from_utf8_lossy(&output.stderr);
+        match output.status.code() {
+            Some(0) => finished += 1,
+            Some(8) => cut_short += 1,
+            other => panic!("seed {seed}: ended with {other:?}: {errors}"),
+        }
+        let opened = Store::open(folder.path(), &JUDGE, Access::Write).unwrap();
+        let lacks = opened.report.is_some_and(|report| report.may_lack());
+        assert!(!lacks, "seed {seed}");
+        let amiss = log.amiss(&opened.store);
+        assert!(amiss.is_empty(), "seed {seed}: {amiss:#?}");
+    }
+    println!("{cut_short} recoveries cut short, {finished} not; everything there after each");
+    assert!(faults < 20 || cut_short > 0);
+}
+
+#[test]
 fn nothing_acknowledged_is_lost_when_the_disk_is_full() {
     let Some(enter) = namespace() else {
         println!(

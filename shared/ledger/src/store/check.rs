@@ -9,7 +9,7 @@ use super::photo_files::{PhotoFile, photo_files};
 use super::photos::Thumbnail;
 use super::rows::Rows;
 use super::tally::{self, Tally};
-use super::{COPIES, PHOTOS, Store, jobs, schema};
+use super::{PHOTOS, Store, jobs, schema};
 use crate::{JobId, Keep};
 
 /// What was looked at, and what is wrong with it.
@@ -68,7 +68,7 @@ pub enum Wrong {
     #[error("the newest {count} entries are missing")]
     NewestMissing {
         /// How many things were kept after the newest that is there.
-        count: i64,
+        count: u64,
     },
     /// The tally is gone or cannot be read.
     #[error("the tally cannot be read, so that it is not known whether the newest entries are all there")]
@@ -218,12 +218,10 @@ impl Store {
                 }),
             }
         }
-        if self.folder.join(COPIES).is_dir() {
-            for (job, copy) in jobs::copies(&self.folder)? {
-                if let Err(unreadable) = self.judge.whole(&copy) {
-                    let reason = unreadable.reason;
-                    wrong.push(Wrong::Copy { job, reason });
-                }
+        for (job, copy) in jobs::copies(&self.folder)? {
+            if let Err(unreadable) = self.judge.whole(&copy) {
+                let reason = unreadable.reason;
+                wrong.push(Wrong::Copy { job, reason });
             }
         }
         Ok(wrong)
@@ -304,10 +302,12 @@ pub(super) fn wrong_rows(rows: &Rows, tally: Tally) -> Vec<Wrong> {
         wrong.push(Wrong::Misfiled { count: rows.misfiled });
     }
     match tally {
-        Tally::Newest(newest) if newest > rows.newest() => wrong.push(Wrong::NewestMissing {
-            count: newest - rows.newest(),
-        }),
-        Tally::Newest(_) => {}
+        Tally::Newest(counted) => {
+            let count = rows.missing_after_newest(counted);
+            if count > 0 {
+                wrong.push(Wrong::NewestMissing { count });
+            }
+        }
         Tally::Absent | Tally::Unreadable => wrong.push(Wrong::NoTally),
     }
     wrong

@@ -3,7 +3,7 @@
 use std::io;
 use std::path::PathBuf;
 
-use rusqlite::ErrorCode;
+use rusqlite::{ErrorCode, ffi};
 use thiserror::Error;
 
 use super::judge::Unreadable;
@@ -212,6 +212,10 @@ impl DiskError {
 
 impl From<rusqlite::Error> for DiskError {
     fn from(error: rusqlite::Error) -> Self {
+        // The memory that connections share is a file as well, and has no code of its own for a full disk.
+        if error.sqlite_extended_error_code() == Some(ffi::SQLITE_IOERR_SHMSIZE) {
+            return DiskError::Full;
+        }
         match error.sqlite_error_code() {
             Some(ErrorCode::DiskFull) => DiskError::Full,
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => DiskError::Busy,

@@ -59,10 +59,15 @@ pub(super) fn remove_parts(folder: &Path) -> Result<(), DiskError> {
     Ok(())
 }
 
-/// The names in a folder, sorted. Names that are no Unicode are none of ours and left out.
+/// The names in a folder, sorted; none where there is no folder. Names that are no Unicode are none of ours and left
+/// out.
 pub(super) fn names(folder: &Path) -> Result<Vec<String>, DiskError> {
     let mut names = Vec::new();
-    for entry in fs::read_dir(folder).map_err(DiskError::file(folder))? {
+    let entries = match fs::read_dir(folder) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(names),
+        entries => entries.map_err(DiskError::file(folder))?,
+    };
+    for entry in entries {
         let entry = entry.map_err(DiskError::file(folder))?;
         if let Ok(name) = entry.file_name().into_string() {
             names.push(name);

@@ -63,7 +63,11 @@ pub(super) fn for_writing(folder: &Path, judge: &'static (dyn Judge + Sync)) -> 
         must_reopen: false,
         _lock: Some(lock),
     };
-    store.adopt_photos()?;
+    match store.adopt_photos() {
+        // It can wait, and a full disk must not keep anybody from reading.
+        Err(DiskError::Full) => {}
+        adopted => adopted?,
+    }
     Ok(Opened { store, report })
 }
 

@@ -20,6 +20,8 @@ use super::{DATABASE, files};
 /// In the folder of what was set aside, until the recovery is done; then it is called [`WHY`].
 const UNFINISHED: &str = "unfinished";
 const WHY: &str = "why.txt";
+/// Its first line, followed by what the tally said. Each further line is a reason.
+const COUNTED: &str = "things that were kept, by the tally: ";
 const REPORT: &str = "report.txt";
 /// The new database, until it is whole.
 const REBUILDING: &str = "rebuilding.sqlite";
@@ -36,9 +38,10 @@ pub(super) fn begin(
         .find(|path| !path.exists())
         .expect("a folder does not hold every number");
     files::make_folder(&aside)?;
-    let mut why = tally
+    let counted = tally
         .newest()
         .map_or("not known".to_owned(), |newest| newest.to_string());
+    let mut why = format!("{COUNTED}{counted}");
     for reason in &reasons {
         why.push('\n');
         why.push_str(reason);
@@ -62,25 +65,26 @@ fn finish(folder: &Path, judge: &dyn Judge, aside: PathBuf) -> Result<RecoveryRe
     let why = files::read(&aside.join(UNFINISHED))?.unwrap_or_default();
     let why = String::from_utf8_lossy(&why).into_owned();
     let mut lines = why.lines();
-    let counted: Option<i64> = lines.next().and_then(|line| line.parse().ok());
+    let counted: Option<i64> = lines
+        .next()
+        .and_then(|line| line.strip_prefix(COUNTED)?.parse().ok());
     let reasons = lines.map(str::to_owned).collect();
     set_aside(folder, &aside)?;
     let rebuilding = folder.join(REBUILDING);
     images::remove_database(&rebuilding)?;
     let sources = rebuild::sources(folder, &aside, counted)?;
-    let mut report = rebuild::rebuild(folder, judge, &sources, counted, &rebuilding)?;
+    let (mut report, newest) = rebuild::rebuild(folder, judge, &sources, counted, &rebuilding)?;
     rebuild::close(folder, sources)?;
-    let newest = report.1;
-    report.0.reasons = reasons;
-    report.0.set_aside = Some(aside.clone());
+    report.reasons = reasons;
+    report.set_aside = Some(aside.clone());
     let database = folder.join(DATABASE);
     fs::rename(&rebuilding, &database).map_err(DiskError::file(database))?;
     tally::make(folder, newest)?;
-    files::write_whole(&aside, REPORT, report.0.to_string().as_bytes())?;
+    files::write_whole(&aside, REPORT, report.to_string().as_bytes())?;
     let done = aside.join(WHY);
     fs::rename(aside.join(UNFINISHED), &done).map_err(DiskError::file(done))?;
     files::sync_folder(&aside)?;
-    Ok(report.0)
+    Ok(report)
 }
 
 /// Moves the database and its log. Moving needs no room on the disk.

@@ -113,6 +113,17 @@ impl Rows {
         [chunk, photo, setting].into_iter().flatten().max().unwrap_or(0)
     }
 
+    /// How many things were kept after the newest that is here, according to a tally, and are not named among the
+    /// lost.
+    pub(super) fn missing_after_newest(&self, counted: i64) -> u64 {
+        let newest = self.newest();
+        if counted <= newest {
+            return 0;
+        }
+        let named = self.lost_chunks.range(newest + 1..=counted).count() as u64;
+        (counted - newest).unsigned_abs().saturating_sub(named)
+    }
+
     /// Adds what another reading of the same database found and this one did not.
     pub(super) fn add(&mut self, other: &Rows) {
         for (seq, chunk) in &other.chunks {

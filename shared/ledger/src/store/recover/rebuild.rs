@@ -97,10 +97,10 @@ pub(super) fn rebuild(
     connection.pragma_update(None, "synchronous", "OFF")?;
     schema::migrate(&mut connection, schema::STEPS)?;
     let newest_found = rows.newest();
-    let newest_lost = match counted {
+    let newest_lost = match counted.map(|counted| rows.missing_after_newest(counted)) {
         None => Lost::NotKnown,
-        Some(counted) if counted > newest_found => Lost::Entries((counted - newest_found).unsigned_abs()),
-        Some(_) => Lost::Nothing,
+        Some(0) => Lost::Nothing,
+        Some(count) => Lost::Entries(count),
     };
     let (recovered, photos) = {
         let mut rebuilding = Rebuilding {
@@ -244,8 +244,8 @@ impl Rebuilding<'_> {
         Ok(())
     }
 
-    /// No document can be made of the chunks. They are kept all the same, closed up, so that the job is listed as
-    /// one that cannot be read and does not stand in the way of the others.
+    /// No document can be made of the chunks. They are kept all the same, the newest generation once more without
+    /// its gaps, so that the job is listed as one that cannot be read and does not stand in the way of the others.
     fn write_unreadable(
         &mut self,
         job: JobId,
@@ -253,7 +253,10 @@ impl Rebuilding<'_> {
         chunks: &[Chunk],
         heads: &Heads,
     ) -> Result<(), StoreError> {
-        for (place, chunk) in chunks.iter().enumerate() {
+        self.write_chunks(job, chunks)?;
+        let newest = chunks.last().map(|chunk| chunk.generation);
+        let newest = chunks.iter().filter(|chunk| Some(chunk.generation) == newest);
+        for (place, chunk) in newest.enumerate() {
             self.newest += 1;
             let fields = ChunkFields {
                 seq: self.newest,

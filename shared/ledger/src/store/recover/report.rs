@@ -118,13 +118,10 @@ impl fmt::Display for RecoveryReport {
         }
         match self.newest {
             Lost::Nothing => {}
-            Lost::Entries(1) => writeln!(f, "The newest entry is lost; of which job is not known.")?,
-            Lost::Entries(count) => {
-                writeln!(
-                    f,
-                    "The newest {count} entries are lost; of which jobs is not known."
-                )?;
-            }
+            Lost::Entries(count) => writeln!(
+                f,
+                "Up to {count} of the newest entries, photos or settings are lost; of which jobs is not known."
+            )?,
             Lost::NotKnown => writeln!(f, "Whether the newest entries are all there is not known.")?,
         }
         if !self.settings_lost.is_empty() {

@@ -178,7 +178,10 @@ fn a_first_page_of_nothing_costs_nothing() {
     let aside = report.set_aside.unwrap();
     assert_eq!(std::fs::read(aside.join(DATABASE)).unwrap(), bytes);
     let why = std::fs::read_to_string(aside.join("why.txt")).unwrap();
-    assert_eq!(why, "22\nthe file is no database");
+    assert_eq!(
+        why,
+        "things that were kept, by the tally: 22\nthe file is no database"
+    );
 }
 
 #[test]
@@ -313,7 +316,11 @@ fn a_recovery_that_was_cut_short_is_finished_at_the_next_opening() {
         let at = |name: &str| folder.path().join(name);
         let aside = at("damaged-1");
         std::fs::create_dir(&aside).unwrap();
-        std::fs::write(aside.join("unfinished"), "23\nit was damaged").unwrap();
+        std::fs::write(
+            aside.join("unfinished"),
+            "things that were kept, by the tally: 23\nit was damaged",
+        )
+        .unwrap();
         if cut >= 1 {
             std::fs::rename(at(DATABASE), aside.join(DATABASE)).unwrap();
         }
@@ -360,7 +367,7 @@ fn the_report_says_what_is_so_and_what_to_do() {
          Found: the newest 1 entries are missing.\n\
          Job 00000000000000000000000000000001: all there.\n\
          Job 00000000000000000000000000000002: recovered, 1 entry lost; 7 changes wait for one that is lost.\n\
-         The newest entry is lost; of which job is not known.\n\
+         Up to 1 of the newest entries, photos or settings are lost; of which jobs is not known.\n\
          Take in what is lost from the other device or from a job file.\n",
         aside.display()
     );
