@@ -52,6 +52,8 @@ pub use recover::{JobRecovery, Lost, PhotoRecovery, RecoveryReport};
 
 /// The database's file in the store's folder.
 const DATABASE: &str = "trammel.sqlite";
+/// A database that is not yet whole.
+const MAKING: &str = "making.sqlite";
 /// The folder of the photos' files.
 const PHOTOS: &str = "photos";
 /// The folder of the whole-document copies.

@@ -85,6 +85,16 @@ pub(super) fn remove(path: &Path) -> Result<(), DiskError> {
     }
 }
 
+/// Removes a database with what SQLite lays beside it.
+pub(super) fn remove_database(path: &Path) -> Result<(), DiskError> {
+    for ending in ["", "-wal", "-shm", "-journal"] {
+        let mut name = path.as_os_str().to_owned();
+        name.push(ending);
+        remove(Path::new(&name))?;
+    }
+    Ok(())
+}
+
 /// Reads a file; `None` where there is none.
 pub(super) fn read(path: &Path) -> Result<Option<Vec<u8>>, DiskError> {
     match fs::read(path) {

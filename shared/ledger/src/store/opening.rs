@@ -12,7 +12,7 @@ use super::recover::{self, RecoveryReport};
 use super::rows::Rows;
 use super::schema::{self, Identity};
 use super::tally::{self, Tally};
-use super::{Access, COPIES, DATABASE, Opened, PHOTOS, Store, files};
+use super::{Access, COPIES, DATABASE, MAKING, Opened, PHOTOS, Store, files};
 
 /// What a look at the database gives.
 enum Look {
@@ -28,6 +28,7 @@ pub(super) fn for_writing(folder: &Path, judge: &'static (dyn Judge + Sync)) -> 
     for folder in [folder, &folder.join(PHOTOS), &folder.join(COPIES)] {
         files::remove_parts(folder)?;
     }
+    files::remove_database(&folder.join(MAKING))?;
     let mut report = recover::resume(folder, judge)?;
     let (connection, newest) = loop {
         let tally = tally::read(folder)?;
@@ -141,6 +142,13 @@ fn look(folder: &Path, tally: Tally, access: Access) -> Result<Look, StoreError>
             return Ok(Look::Damaged(vec!["the database is empty".to_owned()]));
         }
         Identity::Fresh | Identity::Ours(_) => {}
+    }
+    if std::fs::metadata(&path).map_or(0, |found| found.len()) == 0 {
+        // Made under another name, so that a database that was cut off while it was made never has this one.
+        let making = folder.join(MAKING);
+        schema::make(&making, |_| Ok::<(), StoreError>(()))?;
+        std::fs::rename(&making, &path).map_err(DiskError::file(&path))?;
+        files::sync_folder(folder)?;
     }
     match examine(&path, tally, access) {
         Err(Failed::Damaged(error)) => Ok(Look::Damaged(vec![error.to_string()])),

@@ -15,7 +15,7 @@ pub use report::{JobRecovery, Lost, PhotoRecovery, RecoveryReport};
 use super::errors::{DiskError, StoreError};
 use super::judge::Judge;
 use super::tally::{self, Tally};
-use super::{DATABASE, files};
+use super::{DATABASE, MAKING, files};
 
 /// In the folder of what was set aside, until the recovery is done; then it is called [`WHY`].
 const UNFINISHED: &str = "unfinished";
@@ -23,8 +23,6 @@ const WHY: &str = "why.txt";
 /// Its first line, followed by what the tally said. Each further line is a reason.
 const COUNTED: &str = "things that were kept, by the tally: ";
 const REPORT: &str = "report.txt";
-/// The new database, until it is whole.
-const REBUILDING: &str = "rebuilding.sqlite";
 
 /// Sets a damaged store aside and recovers what can be read.
 pub(super) fn begin(
@@ -70,15 +68,14 @@ fn finish(folder: &Path, judge: &dyn Judge, aside: PathBuf) -> Result<RecoveryRe
         .and_then(|line| line.strip_prefix(COUNTED)?.parse().ok());
     let reasons = lines.map(str::to_owned).collect();
     set_aside(folder, &aside)?;
-    let rebuilding = folder.join(REBUILDING);
-    images::remove_database(&rebuilding)?;
+    let making = folder.join(MAKING);
     let sources = rebuild::sources(folder, &aside, counted)?;
-    let (mut report, newest) = rebuild::rebuild(folder, judge, &sources, counted, &rebuilding)?;
+    let (mut report, newest) = rebuild::rebuild(folder, judge, &sources, counted, &making)?;
     rebuild::close(folder, sources)?;
     report.reasons = reasons;
     report.set_aside = Some(aside.clone());
     let database = folder.join(DATABASE);
-    fs::rename(&rebuilding, &database).map_err(DiskError::file(database))?;
+    fs::rename(&making, &database).map_err(DiskError::file(database))?;
     tally::make(folder, newest)?;
     files::write_whole(&aside, REPORT, report.to_string().as_bytes())?;
     let done = aside.join(WHY);
@@ -92,7 +89,7 @@ fn set_aside(folder: &Path, aside: &Path) -> Result<(), DiskError> {
     let database = folder.join(DATABASE);
     if aside.join(DATABASE).exists() && database.exists() {
         // The damaged one is set aside already: this is what a recovery that was cut short had just made of it.
-        images::remove_database(&database)?;
+        files::remove_database(&database)?;
     }
     for ending in ["", "-wal", "-shm"] {
         let name = format!("{DATABASE}{ending}");

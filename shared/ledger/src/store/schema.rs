@@ -9,7 +9,7 @@ use rusqlite::config::DbConfig;
 use rusqlite::{Connection, OpenFlags, OptionalExtension, TransactionBehavior};
 
 use super::errors::{DiskError, StoreError};
-use super::{Access, seal};
+use super::{Access, files, seal};
 
 /// The steps from nothing to the newest format, each additive. A released step is never changed.
 pub(super) const STEPS: &[&str] = &[include_str!("schema/1.sql")];
@@ -72,6 +72,27 @@ pub(super) fn make_durable(connection: &Connection, access: Access) -> rusqlite:
     connection.pragma_update(None, "fullfsync", true)?;
     connection.pragma_update(None, "checkpoint_fullfsync", true)?;
     Ok(())
+}
+
+/// Makes a new database of the newest format and fills it. It must have a name that does not count yet: it is whole,
+/// on the disk and needs no file beside it when this returns, and may then be given the name that does.
+pub(super) fn make<T, E>(path: &Path, fill: impl FnOnce(&mut Connection) -> Result<T, E>) -> Result<T, E>
+where
+    E: From<rusqlite::Error> + From<DiskError>,
+{
+    files::remove_database(path)?;
+    let mut connection = connect(path, Access::Write)?;
+    connection.pragma_update_and_check(None, "journal_mode", "memory", |_| Ok(()))?;
+    connection.pragma_update(None, "synchronous", "OFF")?;
+    migrate(&mut connection, STEPS)?;
+    let filled = fill(&mut connection)?;
+    connection.pragma_update_and_check(None, "journal_mode", "wal", |_| Ok(()))?;
+    tidy_when_closed(&connection)?;
+    connection.close().map_err(|(_, error)| error)?;
+    File::open(path)
+        .and_then(|file| file.sync_all())
+        .map_err(DiskError::file(path))?;
+    Ok(filled)
 }
 
 /// Looks at the first bytes of the file before SQLite is let near it, so that another program's is not touched.

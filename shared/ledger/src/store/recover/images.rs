@@ -5,10 +5,9 @@ use std::fs::{self, File};
 use std::io::{Seek, SeekFrom, Write};
 use std::path::Path;
 
-use crate::store::errors::DiskError;
+use crate::store::errors::{DiskError, StoreError};
 use crate::store::files;
 use crate::store::schema;
-use crate::store::{Access, StoreError};
 
 /// The format of the write-ahead log: a header of 32 bytes, then frames of a header of 24 and a page each.
 /// <https://www.sqlite.org/fileformat2.html#the_write_ahead_log>
@@ -63,12 +62,9 @@ pub(super) fn with_log(database: &Path, log: &Path, image: &Path) -> Result<bool
 /// A copy of the database with the first page of a new one. The tables of a store begin at the same pages in every
 /// store of this format, as one and the same step made them. False where the pages have another size.
 pub(super) fn with_first_page(database: &Path, image: &Path, scratch: &Path) -> Result<bool, StoreError> {
-    remove_database(scratch)?;
-    let mut connection = schema::connect(scratch, Access::Write)?;
-    schema::migrate(&mut connection, schema::STEPS)?;
-    drop(connection);
+    schema::make(scratch, |_| Ok::<(), StoreError>(()))?;
     let new = files::read(scratch)?.unwrap_or_default();
-    remove_database(scratch)?;
+    files::remove_database(scratch)?;
     let Some(header) = new.get(..100) else {
         return Ok(false);
     };
@@ -93,18 +89,8 @@ pub(super) fn with_first_page(database: &Path, image: &Path, scratch: &Path) -> 
     Ok(true)
 }
 
-/// Removes a database with what SQLite lays beside it.
-pub(super) fn remove_database(path: &Path) -> Result<(), DiskError> {
-    for ending in ["", "-wal", "-shm", "-journal"] {
-        let mut name = path.as_os_str().to_owned();
-        name.push(ending);
-        files::remove(Path::new(&name))?;
-    }
-    Ok(())
-}
-
 fn copy(from: &Path, to: &Path) -> Result<(), DiskError> {
-    remove_database(to)?;
+    files::remove_database(to)?;
     if from.is_file() {
         fs::copy(from, to).map_err(DiskError::file(to))?;
     } else {

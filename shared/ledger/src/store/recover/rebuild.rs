@@ -1,7 +1,6 @@
 //! The new store, made of every row that is as it was written, of the copies, and of the photos' files.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs::File;
 use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, Transaction};
@@ -9,6 +8,7 @@ use rusqlite::{Connection, Transaction};
 use super::images;
 use super::report::{JobRecovery, Lost, PhotoRecovery, RecoveryReport};
 use crate::store::errors::{DiskError, StoreError};
+use crate::store::files;
 use crate::store::judge::{Judge, Salvaged};
 use crate::store::photo_files::{PhotoFile, photo_files};
 use crate::store::photos::{self, Thumbnail};
@@ -71,7 +71,7 @@ pub(super) fn sources(folder: &Path, aside: &Path, counted: Option<i64>) -> Resu
 pub(super) fn close(folder: &Path, sources: Vec<Source>) -> Result<(), DiskError> {
     drop(sources);
     for name in IMAGES.iter().chain([&SCRATCH]) {
-        images::remove_database(&folder.join(name))?;
+        files::remove_database(&folder.join(name))?;
     }
     Ok(())
 }
@@ -91,20 +91,16 @@ pub(super) fn rebuild(
         rows.add(&first.rows);
         others.iter().for_each(|source| rows.add(&source.rows));
     }
-    let mut connection = schema::connect(path, Access::Write)?;
-    // The file has no name that counts until it is whole, so it needs no journal of its own.
-    connection.pragma_update_and_check(None, "journal_mode", "memory", |_| Ok(()))?;
-    connection.pragma_update(None, "synchronous", "OFF")?;
-    schema::migrate(&mut connection, schema::STEPS)?;
     let newest_found = rows.newest();
     let newest_lost = match counted.map(|counted| rows.missing_after_newest(counted)) {
         None => Lost::NotKnown,
         Some(0) => Lost::Nothing,
         Some(count) => Lost::Entries(count),
     };
-    let (recovered, photos) = {
+    let (recovered, photos, newest) = schema::make(path, |connection| {
+        let transaction = connection.transaction()?;
         let mut rebuilding = Rebuilding {
-            transaction: connection.transaction()?,
+            transaction: &transaction,
             judge,
             sources,
             newest: newest_found.max(counted.unwrap_or(0)),
@@ -114,14 +110,10 @@ pub(super) fn rebuild(
         let recovered = rebuilding.jobs(&jobs::copies(folder)?)?;
         let photos = rebuilding.photos(&folder.join(PHOTOS))?;
         rebuilding.settings()?;
-        rebuilding.transaction.commit()?;
-        (recovered, photos)
-    };
-    let newest = Rows::read(&connection, None).newest();
-    connection.close().map_err(|(_, error)| error)?;
-    File::open(path)
-        .and_then(|file| file.sync_all())
-        .map_err(DiskError::file(path))?;
+        let newest = Rows::read(&transaction, None).newest();
+        transaction.commit()?;
+        Ok::<_, StoreError>((recovered, photos, newest))
+    })?;
     let report = RecoveryReport {
         reasons: Vec::new(),
         set_aside: None,
@@ -136,7 +128,7 @@ pub(super) fn rebuild(
 }
 
 struct Rebuilding<'a> {
-    transaction: Transaction<'a>,
+    transaction: &'a Transaction<'a>,
     judge: &'a dyn Judge,
     sources: &'a [Source],
     rows: &'a Rows,
@@ -172,7 +164,7 @@ impl Rebuilding<'_> {
         };
         let made_ms = self.rows.jobs.get(&job).copied().flatten();
         if all_there && known && (copy.is_none() || self.newest_lost == Lost::Nothing) {
-            jobs::write_job(&self.transaction, job, made_ms)?;
+            jobs::write_job(self.transaction, job, made_ms)?;
             self.write_chunks(job, &chunks)?;
             return Ok(recovery);
         }
@@ -197,7 +189,7 @@ impl Rebuilding<'_> {
         if salvaged.is_none() && chunks.is_empty() {
             return Ok(recovery);
         }
-        jobs::write_job(&self.transaction, job, made_ms)?;
+        jobs::write_job(self.transaction, job, made_ms)?;
         let newest_heads = wanted.unwrap_or_default();
         match salvaged {
             Some(salvaged) => self.write_salvaged(job, rows, &chunks, &salvaged)?,
@@ -240,7 +232,7 @@ impl Rebuilding<'_> {
             heads: &heads_bytes(&salvaged.heads),
             bytes: &salvaged.whole,
         };
-        jobs::write_chunk(&self.transaction, &fields)?;
+        jobs::write_chunk(self.transaction, &fields)?;
         Ok(())
     }
 
@@ -267,7 +259,7 @@ impl Rebuilding<'_> {
                 heads: &heads_bytes(heads),
                 bytes: &chunk.bytes,
             };
-            jobs::write_chunk(&self.transaction, &fields)?;
+            jobs::write_chunk(self.transaction, &fields)?;
         }
         Ok(())
     }
@@ -283,7 +275,7 @@ impl Rebuilding<'_> {
                 heads: &chunk.heads,
                 bytes: &chunk.bytes,
             };
-            jobs::write_chunk(&self.transaction, &fields)?;
+            jobs::write_chunk(self.transaction, &fields)?;
         }
         Ok(())
     }
@@ -321,12 +313,12 @@ impl Rebuilding<'_> {
             let Some(fields) = fields else {
                 continue;
             };
-            photos::write_photo(&self.transaction, &fields)?;
+            photos::write_photo(self.transaction, &fields)?;
             let mut both = true;
             for thumbnail in Thumbnail::EVERY {
                 let edge = i64::from(thumbnail.edge());
                 match self.sources.iter().find_map(|source| source.thumbnail(id, edge)) {
-                    Some(bytes) => photos::write_thumbnail(&self.transaction, &id, edge, &bytes)?,
+                    Some(bytes) => photos::write_thumbnail(self.transaction, &id, edge, &bytes)?,
                     None => both = false,
                 }
             }

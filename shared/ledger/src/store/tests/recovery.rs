@@ -328,7 +328,7 @@ fn a_recovery_that_was_cut_short_is_finished_at_the_next_opening() {
             std::fs::rename(at(wal), aside.join(wal)).unwrap();
         }
         if cut == 3 {
-            std::fs::write(at("rebuilding.sqlite"), b"half of it").unwrap();
+            std::fs::write(at("making.sqlite"), b"half of it").unwrap();
         }
         if cut == 4 {
             // The new one was in place, here one that lacks everything.
@@ -341,7 +341,7 @@ fn a_recovery_that_was_cut_short_is_finished_at_the_next_opening() {
         second.assert_whole(&store);
         assert_nothing_wrong(&store);
         assert!(!aside.join("unfinished").exists());
-        assert!(!at("rebuilding.sqlite").exists());
+        assert!(!at("making.sqlite").exists());
         drop(store);
         open_whole(folder.path());
     }
