@@ -37,10 +37,11 @@ mod tally;
 #[cfg(test)]
 mod tests;
 
-use std::fs::File;
 use std::path::{Path, PathBuf};
 
 use rusqlite::{Connection, Transaction, TransactionBehavior, ffi};
+
+use opening::Lock;
 
 pub use check::{CheckReport, Wrong};
 pub use documents::Documents;
@@ -78,7 +79,7 @@ pub struct Store {
     /// The number of the newest thing that was kept.
     newest: i64,
     must_reopen: bool,
-    _lock: Option<File>,
+    _lock: Option<Lock>,
 }
 
 /// A store that was opened, and what was found on the way.

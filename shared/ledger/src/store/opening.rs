@@ -200,8 +200,18 @@ fn examine(path: &Path, tally: Tally, access: Access) -> Result<Look, Failed> {
     Ok(Look::Damaged(wrong.iter().map(Wrong::to_string).collect()))
 }
 
-/// The lock of the one writer. The system gives it back when the file is closed or the program ends, however it does.
-fn take_lock(folder: &Path) -> Result<File, StoreError> {
+/// The lock of the one writer. The system gives it back when the program ends, however it does.
+pub(super) struct Lock(File);
+
+impl Drop for Lock {
+    fn drop(&mut self) {
+        // Closing the file is not enough where another thread is just starting a program: until that runs, it holds
+        // the file as well. An error leaves it to the closing.
+        let _ = self.0.unlock();
+    }
+}
+
+fn take_lock(folder: &Path) -> Result<Lock, StoreError> {
     let path = folder.join("lock");
     let lock = OpenOptions::new()
         .create(true)
@@ -210,7 +220,7 @@ fn take_lock(folder: &Path) -> Result<File, StoreError> {
         .open(&path)
         .map_err(DiskError::file(&path))?;
     match lock.try_lock() {
-        Ok(()) => Ok(lock),
+        Ok(()) => Ok(Lock(lock)),
         Err(TryLockError::WouldBlock) => Err(StoreError::InUse {
             folder: folder.to_owned(),
         }),

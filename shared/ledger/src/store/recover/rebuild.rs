@@ -160,6 +160,7 @@ impl Rebuilding<'_> {
             chunks: chunks.len() as u64,
             from_copy: false,
             lost: if known { Lost::Nothing } else { Lost::NotKnown },
+            missing: 0,
             waiting: 0,
         };
         let made_ms = self.rows.jobs.get(&job).copied().flatten();
@@ -183,7 +184,9 @@ impl Rebuilding<'_> {
             _ => Lost::NotKnown,
         };
         recovery.heads = salvaged.as_ref().map(|salvaged| salvaged.heads.clone());
-        recovery.waiting = salvaged.as_ref().map_or(0, |salvaged| salvaged.waiting);
+        (recovery.missing, recovery.waiting) = salvaged
+            .as_ref()
+            .map_or((0, 0), |salvaged| (salvaged.missing, salvaged.waiting));
         let heads = |salvaged: &Option<Salvaged>| salvaged.as_ref().map(|salvaged| salvaged.heads.clone());
         recovery.from_copy = without_copy.is_some_and(|without| heads(&without) != heads(&salvaged));
         if salvaged.is_none() && chunks.is_empty() {

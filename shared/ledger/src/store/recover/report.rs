@@ -52,6 +52,8 @@ pub struct JobRecovery {
     pub from_copy: bool,
     /// What was lost.
     pub lost: Lost,
+    /// How many changes are known to be lost because others build upon them.
+    pub missing: u64,
     /// How many changes are there but do not show, because they build upon one that is lost. They show as soon as
     /// that comes from another device.
     pub waiting: u64,
@@ -172,7 +174,8 @@ impl fmt::Display for JobRecovery {
             (Some(_), Lost::NotKnown) => f.write_str("recovered, how much is lost is not known")?,
         }
         if self.waiting > 0 {
-            write!(f, "; {} changes wait for one that is lost", self.waiting)?;
+            let (waiting, missing) = (self.waiting, self.missing);
+            write!(f, "; {waiting} changes are there and wait for {missing} lost")?;
         }
         f.write_str(".")
     }

@@ -77,3 +77,17 @@ fn a_folder_that_cannot_be_made_is_told() {
     let refused = Store::open(&file.join("store"), &JUDGE, Access::Write);
     assert!(matches!(refused, Err(StoreError::Disk(DiskError::File { .. }))));
 }
+
+#[test]
+fn a_store_can_be_handed_to_another_thread() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut store = open_whole(folder.path());
+    let mut log = Log::make(&mut store, 1);
+    let (chunk, heads) = log.next();
+    let job = log.job;
+    let store = std::thread::spawn(move || {
+        store.append(job, &chunk, &heads).unwrap();
+        store
+    });
+    log.assert_whole(&store.join().unwrap());
+}

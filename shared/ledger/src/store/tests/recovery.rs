@@ -50,7 +50,7 @@ fn a_changed_chunk_costs_its_own_job_only() {
     let (mut store, report) = recover(folder.path());
     let recovery = recovery_of(&report, &first);
     assert_eq!(recovery.lost, Lost::Entries(1));
-    assert_eq!((recovery.chunks, recovery.waiting), (10, 4 - 1));
+    assert_eq!((recovery.chunks, recovery.missing, recovery.waiting), (10, 1, 3));
     assert_eq!(first.entries(&store), [0, 1, 2, 3, 4, 5]);
     assert_eq!(recovery_of(&report, &second).lost, Lost::Nothing);
     second.assert_whole(&store);
@@ -366,7 +366,7 @@ fn the_report_says_what_is_so_and_what_to_do() {
          Found: entry 15 of job `00000000000000000000000000000002` is missing or not as it was kept.\n\
          Found: the newest 1 entries are missing.\n\
          Job 00000000000000000000000000000001: all there.\n\
-         Job 00000000000000000000000000000002: recovered, 1 entry lost; 7 changes wait for one that is lost.\n\
+         Job 00000000000000000000000000000002: recovered, 1 entry lost; 7 changes are there and wait for 1 lost.\n\
          Up to 1 of the newest entries, photos or settings are lost; of which jobs is not known.\n\
          Take in what is lost from the other device or from a job file.\n",
         aside.display()
