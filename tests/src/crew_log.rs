@@ -3,16 +3,15 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use ledger::store::{CheckReport, Store, Wrong};
-use ledger::{JobId, Keep};
-
-use crate::plain::PlainLog;
+use ledger::{EntryId, Job, JobId, Keep};
+use uuid::Uuid;
 
 /// What crews said about one store, all of them together.
 #[derive(Debug, Default)]
 pub struct CrewLog {
     kept: BTreeMap<JobId, BTreeSet<String>>,
     refused: BTreeSet<String>,
-    photos: BTreeSet<String>,
+    photos: BTreeMap<String, JobId>,
     setting: u64,
     /// How often a store could not say whether what it refused is there.
     pub doubtful: u64,
@@ -35,8 +34,9 @@ impl CrewLog {
                     let job = JobId(job.parse().expect("a crew says the names of jobs"));
                     self.kept.entry(job).or_default().insert(key.to_owned());
                 }
-                ["photo", id] => {
-                    self.photos.insert(id.to_owned());
+                ["photo", job, id] => {
+                    let job = JobId(job.parse().expect("a crew says the names of jobs"));
+                    self.photos.insert(id.to_owned(), job);
                 }
                 ["setting", number] => {
                     let number = number.parse().expect("a crew says a number");
@@ -71,20 +71,32 @@ impl CrewLog {
         let mut amiss = Vec::new();
         for (job, keys) in &self.kept {
             let log = match store.bytes(*job) {
-                Ok(bytes) => PlainLog::read(*job, &bytes, u64::MAX).map_err(|error| error.to_string()),
+                Ok(bytes) => Job::open(&bytes, Uuid::max()).map_err(|error| error.to_string()),
                 Err(error) => Err(error.to_string()),
             };
             match log {
                 Ok(log) => {
-                    let lost = keys.iter().filter(|key| log.get(key).is_none());
+                    let records = log.records();
+                    let there: BTreeSet<&str> = records.readings.values().map(|r| r.name.as_str()).collect();
+                    let lost = keys.iter().filter(|key| !there.contains(key.as_str()));
                     amiss.extend(lost.map(|key| format!("{key} was acknowledged and is not there")));
-                    let phantom = self.refused.iter().filter(|key| log.get(key).is_some());
+                    let phantom = self.refused.iter().filter(|key| there.contains(key.as_str()));
                     amiss.extend(phantom.map(|key| format!("{key} was refused and is there")));
+                    let photos = self
+                        .photos
+                        .iter()
+                        .filter(|(_, of)| *of == job)
+                        .map(|(photo, _)| photo);
+                    let known = |photo: &str| {
+                        EntryId::parse(photo).is_some_and(|id| records.photos.contains_key(&id))
+                    };
+                    let lost = photos.filter(|photo| !known(photo));
+                    amiss.extend(lost.map(|photo| format!("the job does not know photo {photo}")));
                 }
                 Err(error) => amiss.push(format!("job {job}: {error}")),
             }
         }
-        for photo in &self.photos {
+        for photo in self.photos.keys() {
             let id = blake3::Hash::from_hex(photo).expect("a crew says ids of photos");
             if let Err(error) = store.photo(id.as_bytes()) {
                 amiss.push(error.to_string());
@@ -101,7 +113,7 @@ impl CrewLog {
             Ok(CheckReport { wrong, .. }) => {
                 // A photo whose file was written before the crew was killed is there without its small pictures.
                 let cut_short = |wrong: &Wrong| match wrong {
-                    Wrong::Thumbnail { photo, .. } => !self.photos.contains(photo),
+                    Wrong::Thumbnail { photo, .. } => !self.photos.contains_key(photo),
                     _ => false,
                 };
                 amiss.extend(

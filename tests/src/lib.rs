@@ -11,7 +11,7 @@ pub mod hull;
 pub mod more;
 pub mod net;
 pub mod observe;
-pub mod plain;
+pub mod released;
 pub mod replicas;
 pub mod rigid;
 pub mod sheets;

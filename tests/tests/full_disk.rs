@@ -4,9 +4,8 @@
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-use ledger::store::{Access, Store};
+use ledger::store::{Access, Documents, Store};
 use trials::crew_log::CrewLog;
-use trials::plain::JUDGE;
 
 /// How many faults are tried; `TRAMMEL_FAULTS` sets another number.
 const FAULTS: u64 = 60;
@@ -27,7 +26,8 @@ fn said(output: &Output) -> String {
 
 /// Opens the store and holds it against what the crews were told.
 fn look(folder: &Path, log: &CrewLog, told: &str) {
-    let opened = Store::open(folder, &JUDGE, Access::Write).unwrap_or_else(|error| panic!("{told}: {error}"));
+    let opened =
+        Store::open(folder, &Documents, Access::Write).unwrap_or_else(|error| panic!("{told}: {error}"));
     assert_eq!(opened.report, None, "{told}");
     let amiss = log.amiss(&opened.store);
     assert!(amiss.is_empty(), "{told}: {amiss:#?}");
@@ -160,7 +160,7 @@ fn a_recovery_that_a_failing_disk_cuts_short_is_finished_later() {
             Some(8) => cut_short += 1,
             other => panic!("seed {seed}: ended with {other:?}: {errors}"),
         }
-        let opened = Store::open(folder.path(), &JUDGE, Access::Write).unwrap();
+        let opened = Store::open(folder.path(), &Documents, Access::Write).unwrap();
         let lacks = opened.report.is_some_and(|report| report.may_lack());
         assert!(!lacks, "seed {seed}");
         let amiss = log.amiss(&opened.store);

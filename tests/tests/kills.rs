@@ -7,9 +7,8 @@ use std::process::{Command, Stdio};
 use std::sync::mpsc::{Receiver, channel};
 use std::time::Duration;
 
-use ledger::store::{Access, Store};
+use ledger::store::{Access, Documents, Store};
 use trials::crew_log::CrewLog;
-use trials::plain::JUDGE;
 
 /// How often the crew is killed; `TRAMMEL_KILLS` sets another number.
 const KILLS: u64 = 40;
@@ -40,7 +39,7 @@ fn nothing_acknowledged_is_lost_when_the_crew_is_killed() {
             Duration::from_micros(random.u64(..12_000))
         };
         log.add(&run_and_kill(folder.path(), seed, moment, delay));
-        let opened = Store::open(folder.path(), &JUDGE, Access::Write).unwrap();
+        let opened = Store::open(folder.path(), &Documents, Access::Write).unwrap();
         assert_eq!(opened.report, None, "seed {seed}");
         let amiss = log.amiss(&opened.store);
         assert!(amiss.is_empty(), "seed {seed}: {amiss:#?}");

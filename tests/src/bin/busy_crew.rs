@@ -9,9 +9,9 @@
 //! | --- | --- |
 //! | `opened` | the store is open |
 //! | `kept JOB KEY` | the entry is on the disk |
-//! | `photo ID` | the photo is on the disk |
+//! | `photo JOB ID` | the photo is on the disk, and the job knows of it |
 //! | `setting NUMBER` | the setting `busy` has this value on the disk |
-//! | `compacting JOB`, `photographing ID` | it begins; `compacted JOB` follows, or `photo ID` |
+//! | `compacting JOB`, `photographing ID` | it begins; `compacted JOB` follows, or `photo JOB ID` |
 //! | `refused KEY WORDS` | the store refused it, so that it must not be there |
 //! | `doubtful KEY` | follows where the disk took nothing more: what was refused may be there all the same |
 
@@ -19,10 +19,9 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use automerge::AutomergeError;
-use ledger::store::{Access, DiskError, JobError, PhotoError, PhotoRow, Store, StoreError};
-use ledger::{JobId, Keep};
-use trials::plain::{JUDGE, PlainLog};
+use ledger::photo;
+use ledger::store::{Access, DiskError, Documents, JobError, PhotoError, PhotoRow, Store, StoreError};
+use ledger::{Edit, EditError, EntryId, Job, JobId, Keep, LoadError, NotKept, PhotoText, ReadingText, Stamp};
 use uuid::Uuid;
 
 /// A new job is begun when one has so many entries: documents stay small through a long trial.
@@ -36,8 +35,9 @@ enum Trouble {
     Job(JobError),
     Photo(PhotoError),
     Disk(DiskError),
-    Document(AutomergeError),
-    Picture,
+    Load(LoadError),
+    Edit(NotKept<EditError, JobError>),
+    Picture(photo::PhotoError),
 }
 
 struct Crew {
@@ -45,11 +45,11 @@ struct Crew {
     random: fastrand::Rng,
     seed: u64,
     store: Store,
-    log: PlainLog,
+    job: Job,
     /// Names what this crew puts, never used twice.
     next: u64,
-    /// Each reading back of the document takes a new actor.
-    actors: u64,
+    /// Numbers that nobody else has.
+    fresh: u64,
     in_job: u64,
 }
 
@@ -98,21 +98,18 @@ fn main() -> ExitCode {
 
 impl Crew {
     fn open(folder: &Path, seed: u64) -> Result<Crew, Trouble> {
-        let mut store = Store::open(folder, &JUDGE, Access::Write)
+        let mut store = Store::open(folder, &Documents, Access::Write)
             .map_err(Trouble::Store)?
             .store;
         say("opened");
         let mut random = fastrand::Rng::with_seed(seed);
         let jobs = store.jobs().map_err(Trouble::Job)?;
-        let (log, in_job) = match jobs.last() {
+        let (job, in_job) = match jobs.last() {
             Some(job) => {
                 let bytes = store.bytes(job.id).map_err(Trouble::Job)?;
                 // How full a job is need not be exact.
                 let in_job = random.u64(..ENTRIES_OF_A_JOB);
-                (
-                    PlainLog::read(job.id, &bytes, seed << 20).map_err(Trouble::Document)?,
-                    in_job,
-                )
+                (Job::open(&bytes, number(seed, 0)).map_err(Trouble::Load)?, in_job)
             }
             None => (new_job(&mut store, seed, 0)?, 0),
         };
@@ -121,9 +118,9 @@ impl Crew {
             random,
             seed,
             store,
-            log,
+            job,
             next: 0,
-            actors: 1,
+            fresh: 1,
             in_job,
         })
     }
@@ -139,22 +136,36 @@ impl Crew {
 
     fn put(&mut self, key: &str) -> Result<(), Trouble> {
         if self.in_job >= ENTRIES_OF_A_JOB {
-            self.log = new_job(&mut self.store, self.seed, self.next)?;
+            self.job = new_job(&mut self.store, self.seed, self.next)?;
             self.in_job = 0;
         }
-        let (chunk, heads) = self.log.put(key, self.next as i64).map_err(Trouble::Document)?;
-        self.store
-            .append(self.log.job, &chunk, &heads)
-            .map_err(Trouble::Job)?;
+        let reading = ReadingText {
+            name: key.to_owned(),
+            kind: "tape".to_owned(),
+            points: vec![
+                format!("P{}", self.random.u8(..20)),
+                format!("Q{}", self.random.u8(..20)),
+            ],
+            value: format!("{} mm", self.random.u16(100..4000)),
+            ..ReadingText::default()
+        };
+        self.log(&Edit::LogReading(reading))?;
         self.in_job += 1;
-        say(&format!("kept {} {key}", self.log.job));
+        say(&format!("kept {} {key}", self.job.id()));
         Ok(())
     }
 
+    fn log(&mut self, edit: &Edit) -> Result<(), Trouble> {
+        let stamp = stamp(self.seed, self.fresh);
+        self.fresh += 1;
+        let kept = self.job.kept(&mut self.store, |job| job.apply(edit, &stamp));
+        kept.map(drop).map_err(Trouble::Edit)
+    }
+
     fn compact(&mut self) -> Result<(), Trouble> {
-        say(&format!("compacting {}", self.log.job));
-        self.store.compact(self.log.job).map_err(Trouble::Job)?;
-        say(&format!("compacted {}", self.log.job));
+        say(&format!("compacting {}", self.job.id()));
+        self.store.compact(self.job.id()).map_err(Trouble::Job)?;
+        say(&format!("compacted {}", self.job.id()));
         Ok(())
     }
 
@@ -179,48 +190,83 @@ impl Crew {
         let mut original = std::io::Cursor::new(Vec::new());
         noise
             .write_to(&mut original, image::ImageFormat::Png)
-            .map_err(|_| Trouble::Picture)?;
+            .expect("memory takes every picture");
         let original = original.into_inner();
-        let id = blake3::hash(&original);
-        say(&format!("photographing {id}"));
-        let photo = PhotoRow {
-            id: *id.as_bytes(),
-            media_type: "image/png",
+        let photo = photo::take_in(&original).map_err(Trouble::Picture)?;
+        say(&format!("photographing {}", photo.id));
+        let row = PhotoRow {
+            id: *photo.id.as_bytes(),
+            media_type: photo.media_type.mime(),
             width,
             height,
             bytes: &original,
-            small: &original[..60],
-            large: &original[..600],
+            small: &photo.small,
+            large: &photo.large,
         };
-        self.store.put_photo(&photo).map_err(Trouble::Photo)?;
-        say(&format!("photo {id}"));
+        self.store.put_photo(&row).map_err(Trouble::Photo)?;
+        let entry = EntryId::parse(&photo.id.to_string()).expect("hexadecimal letters are an entry");
+        self.log(&Edit::AddPhoto(PhotoText {
+            photo: entry,
+            media_type: "png".to_owned(),
+            width,
+            height,
+            bytes: original.len() as u64,
+            leaves_as: String::new(),
+            name: String::new(),
+            taken: String::new(),
+            caption: String::new(),
+            about: None,
+        }))?;
+        say(&format!("photo {} {}", self.job.id(), photo.id));
         Ok(())
     }
 
-    /// What the store refused is still in the document here: it is read back as the store has it.
+    /// A store that must be opened again may have kept what it refused: the job is read back as the store has it.
     fn recover(&mut self) -> Result<(), Trouble> {
         if self.store.must_reopen() {
             // Two writers cannot be open at once, so the old one makes room for a reader first.
-            let reader = Store::open(&self.folder, &JUDGE, Access::ReadOnly).map_err(Trouble::Store)?;
+            let reader = Store::open(&self.folder, &Documents, Access::ReadOnly).map_err(Trouble::Store)?;
             drop(std::mem::replace(&mut self.store, reader.store));
-            self.store = Store::open(&self.folder, &JUDGE, Access::Write)
+            self.store = Store::open(&self.folder, &Documents, Access::Write)
                 .map_err(Trouble::Store)?
                 .store;
         }
-        let bytes = self.store.bytes(self.log.job).map_err(Trouble::Job)?;
-        let actor = (self.seed << 20) + self.actors;
-        self.actors += 1;
-        self.log = PlainLog::read(self.log.job, &bytes, actor).map_err(Trouble::Document)?;
+        let bytes = self.store.bytes(self.job.id()).map_err(Trouble::Job)?;
+        self.job = Job::open(&bytes, number(self.seed, self.fresh)).map_err(Trouble::Load)?;
+        self.fresh += 1;
         Ok(())
     }
 }
 
-fn new_job(store: &mut Store, seed: u64, number: u64) -> Result<PlainLog, Trouble> {
+fn new_job(store: &mut Store, seed: u64, count: u64) -> Result<Job, Trouble> {
     // Later jobs have higher ids, so that the last one listed is the one being worked on.
-    let job = JobId(Uuid::from_u128((u128::from(seed) << 64) + u128::from(number)));
-    let (log, chunk, heads) = PlainLog::make(job, seed << 20).map_err(Trouble::Document)?;
-    store.create(job, 0, &chunk, &heads).map_err(Trouble::Job)?;
-    Ok(log)
+    let id = JobId(number(seed, count));
+    let job = Job::new(
+        id,
+        "busy",
+        number(seed, NEW_JOBS + count),
+        &stamp(seed, NEW_JOBS + count),
+    );
+    store
+        .create(id, 0, &job.save(), &job.heads())
+        .map_err(Trouble::Job)?;
+    Ok(job)
+}
+
+/// Where the numbers of new jobs begin, far from those of edits.
+const NEW_JOBS: u64 = 1 << 40;
+
+/// A number that no other crew and nothing else of this crew has.
+fn number(seed: u64, count: u64) -> Uuid {
+    Uuid::from_u128((u128::from(seed) << 64) + u128::from(count))
+}
+
+fn stamp(seed: u64, count: u64) -> Stamp {
+    Stamp {
+        by: "crew".to_owned(),
+        at_ms: 1_780_000_000_000 + i64::try_from(count % (1 << 32)).unwrap_or_default(),
+        fresh: number(seed, (1 << 50) + count),
+    }
 }
 
 /// One line in one piece: a crew that is killed leaves no half of it behind a full one.
@@ -239,8 +285,9 @@ impl std::fmt::Display for Trouble {
             Trouble::Job(error) => error.fmt(f),
             Trouble::Photo(error) => error.fmt(f),
             Trouble::Disk(error) => error.fmt(f),
-            Trouble::Document(error) => error.fmt(f),
-            Trouble::Picture => f.write_str("the picture could not be made"),
+            Trouble::Load(error) => error.fmt(f),
+            Trouble::Edit(error) => error.fmt(f),
+            Trouble::Picture(error) => error.fmt(f),
         }
     }
 }

@@ -169,10 +169,10 @@ impl Desk {
         match size {
             PhotoSize::Small => Ok((jpeg, self.small(&name, Thumbnail::Small)?)),
             PhotoSize::Large => Ok((jpeg, self.small(&name, Thumbnail::Large)?)),
-            PhotoSize::Original => Ok((mime(&record.media_type), self.store.photo(&name)?.original)),
+            PhotoSize::Original => Ok((mime(&record.media_type), self.store.photo(&name)?.bytes)),
             PhotoSize::ToLeave => Ok((
                 mime(&record.media_type),
-                photo::to_leave(&self.store.photo(&name)?.original)?,
+                photo::to_leave(&self.store.photo(&name)?.bytes)?,
             )),
         }
     }
@@ -181,7 +181,7 @@ impl Desk {
     fn small(&self, name: &[u8; 32], which: Thumbnail) -> Result<Vec<u8>, Refusal> {
         match self.store.thumbnail(name, which) {
             Err(store::PhotoError::NoThumbnail { .. }) => {
-                let made = photo::take_in(&self.store.photo(name)?.original)?;
+                let made = photo::take_in(&self.store.photo(name)?.bytes)?;
                 Ok(if which == Thumbnail::Small {
                     made.small
                 } else {
@@ -211,7 +211,7 @@ impl Desk {
             media_type: photo.media_type.mime(),
             width: photo.width,
             height: photo.height,
-            original: bytes,
+            bytes,
             small: &photo.small,
             large: &photo.large,
         })?;

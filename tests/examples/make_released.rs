@@ -1,0 +1,29 @@
+//! Writes a store, a job file and a document in the newest formats into a folder, for `tests/data/released`. What is
+//! there already is never written again.
+
+use std::error::Error;
+use std::path::Path;
+
+use trials::released::{Counted, make, told};
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let folder = std::env::args()
+        .nth(1)
+        .ok_or("name a folder that is not there yet")?;
+    let folder = Path::new(&folder);
+    std::fs::create_dir(folder)?;
+    let other = std::env::temp_dir().join(format!("trammel-released-{}", std::process::id()));
+    let file = make(&folder.join("store"), &other)?;
+    std::fs::remove_dir_all(&other)?;
+    let mut document = Vec::new();
+    let contents = ledger::job_file::read(std::io::Cursor::new(&file), &mut |_, _| {
+        std::ops::ControlFlow::Continue(())
+    })?;
+    document.extend_from_slice(&contents.document);
+    std::fs::write(folder.join("job.zip"), &file)?;
+    std::fs::write(folder.join("job.automerge"), &document)?;
+    let mut desk = desk::Desk::look(&folder.join("store"), Counted::from(1 << 40))?;
+    let told = serde_json::to_string_pretty(&told(&mut desk)?)?;
+    std::fs::write(folder.join("told.json"), told + "\n")?;
+    Ok(())
+}
