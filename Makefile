@@ -14,9 +14,9 @@ help:
 	@echo "make soak   kill, damage and fill the store a thousand times and more (some 20 minutes)"
 	@echo "make fmt    format the code"
 
-# Builds Trammel and solves the demo job; its sheets are left in ./demo-job to be changed and solved again.
+# Builds Trammel and solves the demo job, which is kept in ./demo-store to be gone on with.
 run: linker rust
-	cargo run --release --locked --quiet -p cli --bin trammel -- demo
+	cargo run --release --locked --quiet -p cli --bin trammel -- demo --store demo-store
 
 # Every check. Nothing may be left: a warning is a failure.
 test: linker rust components

@@ -1,13 +1,32 @@
 //! What can be asked on the command line, and the help that teaches it.
 
+mod entries;
+mod jobs;
+mod photos;
+mod readings;
+
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+pub(crate) use entries::{InstrumentAsk, InstrumentWhat, PointAsk, PointWhat};
+pub(crate) use jobs::{ExportAsk, ImportAsk, JobAsk, JobWhat, SetAsk, ShowAsk};
+pub(crate) use photos::{PhotoAsk, PhotoWhat, Size};
+pub(crate) use readings::{CorrectAsk, ReadAsk, ReadingAsk, ReadingWhat};
+
 const EXAMPLES: &str = "\
 Examples:
-  See a whole job first: its sheets, its doubts, what to read next
+  See a whole job first: its doubts, what to read next, how to go on
       trammel demo
+
+  A job on this device: make it, log readings as they are read, solve it
+      trammel job new shell --unit in --by Anna
+      trammel read tape sill-RR sill-FR 54 3/8 in
+      trammel job show
+
+  Bring another device's copy of the job in, and hand yours on
+      trammel job import shell.zip
+      trammel job export
 
   Solve a sheet of readings; every value in it says its unit
       trammel adjust readings.csv
@@ -87,23 +106,63 @@ Examples:
 Exit status: 0 compared; 2 the sheets or options cannot be used; 3 they cannot
 be solved or compared, and why.";
 
+const DEMO_EXAMPLES: &str = "\
+The shell, the crew and the slips in it are invented. It becomes a job like any
+other: change it, undo it, hand it on. Asked for again, it is left as it is.
+
+Examples:
+  trammel demo
+  trammel demo --store demo-store
+
+Exit status: 0 solved; 3 nothing can be solved any more; 4 the store cannot be
+used.";
+
 /// Finds the hard points of a bare shell from tape and angle readings, how sure each is, and which readings are off.
 #[derive(Debug, Parser)]
 #[command(name = "trammel", version, after_long_help = EXAMPLES, after_help = EXAMPLES, max_term_width = 80)]
 pub(crate) struct Ask {
+    #[command(flatten)]
+    pub(crate) place: Place,
     #[command(subcommand)]
     pub(crate) command: Command,
 }
 
+/// Which store, which job, and who.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Jobs on this device")]
+pub(crate) struct Place {
+    /// The folder of the jobs; else TRAMMEL_STORE, else your own data folder
+    #[arg(long, global = true, value_name = "DIR")]
+    pub(crate) store: Option<PathBuf>,
+    /// Which job, where there are several
+    #[arg(long, global = true, value_name = "NAME")]
+    pub(crate) job: Option<String>,
+    /// Who does it; else TRAMMEL_BY, else the first who was named here
+    #[arg(long, global = true, value_name = "NAME")]
+    pub(crate) by: Option<String>,
+}
+
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
+    /// Make, show, bring in and hand on the jobs of this device
+    Job(JobAsk),
+    /// Log a reading in a job, and tell how it stands to the others
+    Read(ReadAsk),
+    /// Set a reading aside, keep it, bring it back or correct it
+    Reading(ReadingAsk),
+    /// Describe, rename, join or split points, and mark lines that cannot be taped
+    Point(PointAsk),
+    /// Describe or rename tapes, angle finders and levels
+    Instrument(InstrumentAsk),
+    /// Add photos to a job, list them, pin points on them, save them
+    Photo(PhotoAsk),
     /// Solve the sheets of a survey and tell what stands between you and an order for tube
     Adjust(AdjustAsk),
     /// Say in which order to tape a shell, from rough places or from where a survey stands
     Order(OrderAsk),
     /// Tell which points of a shell moved between two sheets of readings
     Compare(CompareAsk),
-    /// Write the sheets of an invented job, solve them, and tell what was found
+    /// Make an invented job on this device, solve it, and tell what was found
     Demo(DemoAsk),
 }
 
@@ -195,11 +254,8 @@ pub(crate) struct CompareAsk {
 }
 
 #[derive(Debug, Args)]
-pub(crate) struct DemoAsk {
-    /// Where to write the sheets
-    #[arg(long, value_name = "DIR", default_value = "demo-job")]
-    pub(crate) dir: PathBuf,
-}
+#[command(after_long_help = DEMO_EXAMPLES, after_help = DEMO_EXAMPLES, max_term_width = 80)]
+pub(crate) struct DemoAsk {}
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
 pub(crate) enum Unit {
@@ -215,6 +271,16 @@ pub(crate) enum Suspects {
     Hold,
     /// In the points
     Keep,
+}
+
+impl Unit {
+    /// As it is typed.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Unit::In => "in",
+            Unit::Mm => "mm",
+        }
+    }
 }
 
 impl From<Unit> for desk::LengthUnit {

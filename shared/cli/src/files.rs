@@ -9,34 +9,75 @@ use desk::SheetBytes;
 /// A sheet of a survey is some kilobytes; what is larger is another file by mistake.
 const LARGEST_SHEET: u64 = 64 << 20;
 
+/// A photo is some megabytes; the desk says how large one may be.
+const LARGEST_PHOTO: u64 = 256 << 20;
+
 /// Reads a sheet, unless it is larger than 64 MB.
 pub(crate) fn read_sheet(path: &Path) -> Result<SheetBytes, String> {
+    Ok(SheetBytes {
+        name: path.display().to_string(),
+        bytes: read(path, LARGEST_SHEET, "sheet of readings", "sheet")?,
+    })
+}
+
+/// Reads a photo, unless it is larger than 256 MB.
+pub(crate) fn read_photo(path: &Path) -> Result<Vec<u8>, String> {
+    read(path, LARGEST_PHOTO, "photo", "photo")
+}
+
+/// Why a file cannot be read, with its path.
+pub(crate) fn cannot_read(path: &Path, error: &io::Error) -> String {
     let shown = path.display();
-    let cannot = |error: io::Error| match error.kind() {
+    match error.kind() {
         io::ErrorKind::NotFound => format!("there is no file {shown}: check the path"),
         _ => format!("{shown} cannot be read: {error}"),
+    }
+}
+
+fn read(path: &Path, largest: u64, what: &str, in_folder: &str) -> Result<Vec<u8>, String> {
+    let shown = path.display();
+    let cannot = |error: io::Error| cannot_read(path, &error);
+    let too_large = || {
+        format!(
+            "{shown} is larger than {} MB: that is no {what}, check the path",
+            largest >> 20
+        )
     };
-    let too_large = || format!("{shown} is larger than 64 MB: that is no sheet of readings, check the path");
     let file = File::open(path).map_err(cannot)?;
     let about = file.metadata().map_err(cannot)?;
     if about.is_dir() {
-        return Err(format!("{shown} is a folder: name the sheet in it"));
+        return Err(format!("{shown} is a folder: name the {in_folder} in it"));
     }
-    if about.len() > LARGEST_SHEET {
+    if about.len() > largest {
         return Err(too_large());
     }
     // A pipe has no length beforehand, so the cap holds while reading too.
     let mut bytes = Vec::new();
-    file.take(LARGEST_SHEET + 1)
-        .read_to_end(&mut bytes)
-        .map_err(cannot)?;
-    if bytes.len() as u64 > LARGEST_SHEET {
+    file.take(largest + 1).read_to_end(&mut bytes).map_err(cannot)?;
+    if bytes.len() as u64 > largest {
         return Err(too_large());
     }
-    Ok(SheetBytes {
-        name: shown.to_string(),
-        bytes,
-    })
+    Ok(bytes)
+}
+
+/// Writes a file that is not there yet.
+pub(crate) fn write_new(path: &Path, bytes: &[u8]) -> Result<(), String> {
+    let shown = path.display();
+    let mut file = File::create_new(path).map_err(|error| match error.kind() {
+        io::ErrorKind::AlreadyExists => format!("{shown} is there already: choose another name"),
+        _ => format!("{shown} cannot be written: {error}"),
+    })?;
+    file.write_all(bytes)
+        .and_then(|()| file.sync_all())
+        .map_err(|error| format!("{shown} cannot be written whole: {error}"))
+}
+
+/// Prints an answer as JSON.
+pub(crate) fn print_json(answer: &impl serde::Serialize) -> Result<(), String> {
+    let mut text = serde_json::to_string_pretty(answer)
+        .map_err(|error| format!("the answer cannot be written as JSON: {error}"))?;
+    text.push('\n');
+    print(&text)
 }
 
 /// Writes a file whole.

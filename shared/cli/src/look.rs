@@ -22,7 +22,7 @@ impl Look {
         }
     }
 
-    #[cfg(test)]
+    /// No colour at all.
     pub(crate) fn plain() -> Look {
         Look { coloured: false }
     }

@@ -232,46 +232,6 @@ fn the_sheet_fits_80_columns_and_has_no_colour_off_a_terminal() {
 }
 
 #[test]
-fn the_demo_writes_its_sheets_and_finds_the_planted_slips() {
-    let dir = folder("demo");
-    let output = trammel(&dir, &["demo"]);
-    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
-    let text = out(&output);
-    for (sheet, _) in desk::demo::SHEETS {
-        assert!(dir.join("demo-job").join(sheet).is_file(), "{sheet}");
-    }
-    for told in [
-        "3 readings held out",
-        "r065: tape from floor-front-R to roof-front",
-        "Likely read from the 1 inch mark.",
-        "Likely two digits swapped on paper.",
-        "Likely taken to the mirror point",
-        "seat-bolt-rear-R can swing.",
-        "Only two tapes hold it.",
-        "trammel adjust demo-job/readings.csv",
-    ] {
-        assert!(text.contains(told), "{told:?} is not in\n{text}");
-    }
-}
-
-#[test]
-fn the_demo_never_overwrites_what_somebody_changed() {
-    let dir = folder("demo-kept");
-    std::fs::create_dir(dir.join("mine")).expect("a folder can be made");
-    std::fs::write(dir.join("mine/readings.csv"), "mine").expect("written");
-    let output = trammel(&dir, &["demo", "--dir", "mine"]);
-    assert!(
-        out(&output).contains("mine/readings.csv is there and differs: kept."),
-        "{}",
-        out(&output)
-    );
-    assert_eq!(
-        std::fs::read_to_string(dir.join("mine/readings.csv")).expect("there"),
-        "mine"
-    );
-}
-
-#[test]
 fn an_order_goes_on_from_the_demo_job_and_fits_on_paper() {
     let dir = demo_folder("order");
     let from_the_start = trammel(&dir, &["order", "points.csv", "--unit", "in"]);

@@ -45,4 +45,4 @@ pub use jobs::{
 pub use logged::{LoggedAnswer, just_logged};
 pub use order::{OrderAnswer, OrderError, OrderRequest, order};
 pub use refusal::{Code, Refusal, RefusalWire};
-pub use survey::{LengthUnit, Problem, Survey};
+pub use survey::{Kind, LengthUnit, Problem, Survey};

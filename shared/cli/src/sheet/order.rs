@@ -10,10 +10,7 @@ const BLANK: &str = "________________";
 
 /// The whole order as text.
 pub(crate) fn order_laid_out(told: &OrderTold, look: Look) -> String {
-    let mut page = Page {
-        text: String::new(),
-        look,
-    };
+    let mut page = Page::new(look);
     page.headline(&told.headline);
     page.line("");
     for said in &told.advice {
