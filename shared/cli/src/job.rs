@@ -121,8 +121,13 @@ fn set(place: &Place, asked: &SetAsk) -> Done {
     if let Some(name) = &asked.name {
         acts.push(Act::NameJob { name: name.clone() });
     }
+    if acts.is_empty() {
+        return Err(Failure::Said(
+            "say what is to be set, such as --unit: see trammel job set --help".to_owned(),
+        ));
+    }
     at::write(place, |desk, by| {
-        // The job may be called otherwise after the last one.
+        // The name comes last: the job is called otherwise after it.
         for act in &acts {
             did(desk, job, act, by)?;
         }

@@ -73,7 +73,7 @@ pub(crate) enum PointWhat {
     Describe {
         /// The point
         label: String,
-        /// left, right or middle
+        /// left, right or centre
         #[arg(long, value_name = "SIDE")]
         side: Option<String>,
         /// The point that mirrors it
@@ -152,7 +152,7 @@ pub(crate) enum InstrumentWhat {
     Describe {
         /// What it is called
         name: String,
-        /// tape, finder, level …: as in the sheet of instruments
+        /// tape, ring tape, laser, finder, level or rule
         #[arg(long, value_name = "KIND")]
         kind: Option<String>,
         /// The accuracy class printed on it

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::{ArgGroup, Args, Subcommand, ValueEnum};
+use clap::{Args, Subcommand, ValueEnum};
 
 use super::Unit;
 
@@ -239,7 +239,6 @@ pub(crate) struct ShowAsk {
 
 #[derive(Debug, Args)]
 #[command(after_long_help = IMPORT_EXAMPLES, after_help = IMPORT_EXAMPLES)]
-#[command(group = ArgGroup::new("given").required(true).multiple(true).args(["files", "readings", "points", "instruments"]))]
 pub(crate) struct ImportAsk {
     /// Job files and sheets
     #[arg(value_name = "FILE")]
@@ -280,7 +279,6 @@ pub(crate) struct ExportAsk {
 
 #[derive(Debug, Args)]
 #[command(after_long_help = SET_EXAMPLES, after_help = SET_EXAMPLES)]
-#[command(group = ArgGroup::new("setting").required(true).multiple(true).args(["name", "unit", "frame", "above"]))]
 pub(crate) struct SetAsk {
     /// What the job is to be called
     #[arg(long, value_name = "NAME")]

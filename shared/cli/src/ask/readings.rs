@@ -120,7 +120,7 @@ pub(crate) enum ReadingWhat {
         reading: String,
     },
     /// Correct a reading; what was logged stays beside it
-    Correct(CorrectAsk),
+    Correct(Box<CorrectAsk>),
 }
 
 #[derive(Debug, Args)]

@@ -5,7 +5,7 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use desk::{FileTaken, SheetBytes, SheetsBrought, SheetsGiven};
+use desk::{FileTaken, Refusal, SheetBytes, SheetsBrought, SheetsGiven};
 use serde::Serialize;
 
 use crate::ask::{ImportAsk, Place};
@@ -47,6 +47,11 @@ pub(super) fn run(place: &Place, asked: &ImportAsk) -> Done {
             pile.push(files::read_sheet(path)?);
         }
     }
+    if sorted.is_empty() {
+        return Err(Failure::Said(
+            "name a job file or a sheet to take in: see trammel job import --help".to_owned(),
+        ));
+    }
     at::write(place, |desk, by| {
         let mut taken_in = TakenIn::default();
         let tell = |text: String| match asked.json.wanted {
@@ -55,7 +60,10 @@ pub(super) fn run(place: &Place, asked: &ImportAsk) -> Done {
         };
         for path in &sorted.job_files {
             let file = File::open(path).map_err(|error| files::cannot_read(path, &error))?;
-            let taken = desk.take_in(file)?;
+            let taken = desk.take_in(file).map_err(|refusal| Refusal {
+                message: format!("{}: {}", path.display(), refusal.message),
+                ..refusal
+            })?;
             tell(sheet::job_file_taken(&taken, &path.display().to_string()))?;
             taken_in.job_files.push(taken);
         }
@@ -75,6 +83,11 @@ pub(super) fn run(place: &Place, asked: &ImportAsk) -> Done {
 }
 
 impl Sorted {
+    fn is_empty(&self) -> bool {
+        let sheets = [&self.readings, &self.points, &self.instruments];
+        self.job_files.is_empty() && sheets.iter().all(|pile| pile.is_empty())
+    }
+
     fn put(&mut self, path: &Path) -> Result<(), Failure> {
         let shown = path.display();
         if is_zip(path)? {

@@ -47,6 +47,10 @@ pub(crate) fn unsolved_laid_out(refusal: &Refusal, job: &JobShown, look: Look) -
 /// A job as it stood.
 pub(crate) fn stood_laid_out(job: &JobShown, at: &str, look: Look) -> String {
     let mut page = Page::new(look);
+    if job.name.is_empty() {
+        page.paragraph(&format!("At {at} the job was not made yet."), "");
+        return page.text;
+    }
     page.paragraph(&format!("As it stood at {at}:"), "");
     page.job(job, None);
     page.readings(&job.readings);

@@ -195,7 +195,7 @@ impl Desk {
         Ok(Acted {
             words: entry.map_or_else(
                 || "it is so already".to_owned(),
-                |entry| super::history::words(&entry, job.records()),
+                |entry| super::history::words(&entry, job),
             ),
             change: applied.change.map(|change| change.to_string()),
         })

@@ -1,6 +1,6 @@
 //! The history of a job in words, undo and redo.
 
-use ledger::{ChangeId, Entry, EntryId, JobId, Records, Room, Value};
+use ledger::{ChangeId, Entry, EntryId, Job, JobId, Records, Room, Value};
 use serde::Serialize;
 
 use super::Desk;
@@ -45,7 +45,7 @@ impl Desk {
             .rev()
             .take(most)
             .filter_map(|change| job.entry(change));
-        Ok(newest.map(|entry| line(&entry, job.records())).collect())
+        Ok(newest.map(|entry| line(&entry, job)).collect())
     }
 
     /// The job as it stood after a change of its history, or at a moment in UTC such as `2026-04-03T10:15:00Z`.
@@ -92,7 +92,7 @@ impl Desk {
         let job = self.job(id)?;
         let entry = undone.applied.change.and_then(|change| job.entry(&change));
         Ok(Undone {
-            words: entry.map_or_else(String::new, |entry| words(&entry, job.records())),
+            words: entry.map_or_else(String::new, |entry| words(&entry, job)),
             left: undone
                 .left
                 .iter()
@@ -109,20 +109,20 @@ impl Desk {
             .iter()
             .filter_map(|change| job.entry(change))
             .map(|entry| {
-                let line = line(&entry, job.records());
+                let line = line(&entry, job);
                 vec![line.at, line.by, line.words, line.change]
             });
         Ok(ledger::table(&["when_utc", "who", "what", "change"], rows))
     }
 }
 
-fn line(entry: &Entry, records: &Records) -> HistoryLine {
+fn line(entry: &Entry, job: &Job) -> HistoryLine {
     HistoryLine {
         change: entry.change.to_string(),
         at: ledger::utc(entry.at_s.saturating_mul(1000)),
         by: entry.by.clone(),
         did: entry.did.clone(),
-        words: words(entry, records),
+        words: words(entry, job),
     }
 }
 
@@ -147,8 +147,11 @@ fn no_change(when: &str) -> Refusal {
 }
 
 /// What a change did, in words. Names are those of now.
-pub(super) fn words(entry: &Entry, records: &Records) -> String {
-    let about = About { entry, records };
+pub(super) fn words(entry: &Entry, job: &Job) -> String {
+    let about = About {
+        entry,
+        records: job.records(),
+    };
     match entry.did.as_str() {
         "new-job" => format!("made the job {}", about.after("name")),
         "name-job" => format!("named the job {}", about.after("name")),
@@ -188,11 +191,27 @@ pub(super) fn words(entry: &Entry, records: &Records) -> String {
         "remove-pin" => "took a pin out".to_owned(),
         "bring-pin-back" => "brought a pin back".to_owned(),
         "choose" => about.choice(),
-        "undo" => format!("undid: {}", about.written()),
-        "redo" => format!("did again: {}", about.written()),
+        "undo" | "redo" => {
+            let did = if entry.did == "undo" { "undid" } else { "did again" };
+            let what = edited(entry, job).map_or_else(|| about.written(), |edit| words(&edit, job));
+            format!("{did}: {what}")
+        }
         "" => "something that Trammel did not write".to_owned(),
         other => other.replace('-', " "),
     }
+}
+
+/// The edit that was undone or done again in the end.
+fn edited(entry: &Entry, job: &Job) -> Option<Entry> {
+    let mut entry = job.entry(&entry.of?)?;
+    // Each is of an earlier change, or the history is not ours.
+    for _ in 0..job.changes().len() {
+        if entry.did != "undo" && entry.did != "redo" {
+            return Some(entry);
+        }
+        entry = job.entry(&entry.of?)?;
+    }
+    None
 }
 
 struct About<'a> {
@@ -203,6 +222,15 @@ struct About<'a> {
 impl About<'_> {
     fn after(&self, field: &str) -> String {
         let write = self.entry.writes.iter().find(|write| write.key.field == field);
+        write
+            .and_then(|write| write.after.as_ref())
+            .map_or_else(String::new, Value::to_string)
+    }
+
+    /// What it wrote of a reading: a change that logs one may make points, instruments and a person besides.
+    fn of_reading(&self, field: &str) -> String {
+        let key = |key: &ledger::Key| key.room == Room::Readings && key.field == field;
+        let write = self.entry.writes.iter().find(|write| key(&write.key));
         write
             .and_then(|write| write.after.as_ref())
             .map_or_else(String::new, Value::to_string)
@@ -269,9 +297,9 @@ impl About<'_> {
         };
         format!(
             "{}: {}{between}, {}",
-            self.after("name"),
-            self.after("kind"),
-            self.after("value")
+            self.of_reading("name"),
+            self.of_reading("kind"),
+            self.of_reading("value")
         )
     }
 

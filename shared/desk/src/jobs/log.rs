@@ -97,7 +97,7 @@ impl Desk {
         let line = applied
             .change
             .and_then(|change| job.entry(&change))
-            .map_or_else(String::new, |entry| super::history::words(&entry, records));
+            .map_or_else(String::new, |entry| super::history::words(&entry, job));
         let compared = before.and_then(|answer| {
             let logged = records.survey(&ledger::Stage::All).survey;
             compare(&answer, &logged, &name)
