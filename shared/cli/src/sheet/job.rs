@@ -134,7 +134,7 @@ impl Page {
             self.paragraph(&said, "    - ");
         }
         if let Some(first) = dispute.values.first() {
-            self.line("    To choose the first:");
+            self.line("    To choose the first; another in the same way:");
             self.command(
                 &["job", "choose", &dispute.register, &first.shown],
                 go_on,

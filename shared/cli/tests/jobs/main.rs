@@ -72,7 +72,7 @@ fn a_first_job_goes_from_nothing_to_a_solved_shell() {
     let shown = device.done(&["job", "show"]);
     for told in [
         "shell\n  11 readings, 4 points, 0 photos.\n  Unit: in\n  Crew: Anna\n",
-        "1 reading held out",
+        "Something is off, and the readings",
         "Points (in). Each ± is 95 %, rounded up.",
         "r011: tape from B to A",
         "Measured, not approved.",

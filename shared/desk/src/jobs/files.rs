@@ -87,7 +87,9 @@ impl Desk {
             unit: sheets.unit,
             keep_going: sheets.keep_going,
         };
-        let (brought, _) = self.change(id, |job| job.import(&given, &stamp))?;
+        let (brought, _) = self
+            .change(id, |job| job.import(&given, &stamp))
+            .map_err(of_sheets)?;
         Ok(SheetsBrought {
             readings: brought.readings,
             blocked: brought.blocked,
@@ -201,6 +203,18 @@ impl Desk {
             job.apply(&Edit::SetFrame(Some(frame.clone())), &stamp)
         })?;
         Ok(())
+    }
+}
+
+/// Problems of sheets are listed with their rows, not told in one sentence as what is typed into a pad.
+fn of_sheets(refusal: Refusal) -> Refusal {
+    if refusal.code != Code::Unusable || refusal.problems.is_empty() {
+        return refusal;
+    }
+    let count = crate::adjust::counted(refusal.problems.len(), "problem");
+    Refusal {
+        message: format!("the sheets cannot be used: {count} to put right"),
+        ..refusal
     }
 }
 

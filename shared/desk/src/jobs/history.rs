@@ -4,7 +4,7 @@ use ledger::{ChangeId, Entry, EntryId, Job, JobId, Records, Room, Value};
 use serde::Serialize;
 
 use super::Desk;
-use super::show::{JobShown, shown};
+use super::show::{JobShown, shown, value_shown};
 use crate::refusal::{Code, Refusal};
 
 /// One change of a job.
@@ -179,9 +179,7 @@ pub(super) fn words(entry: &Entry, job: &Job) -> String {
         "bring-back" => format!("brought back {}", about.name_of(Room::Readings)),
         "correct" => about.with_why("corrected", about.correction(), "now.why"),
         "import-sheets" => about.import(),
-        "add-photo" => format!("added a photo {}", about.after("caption"))
-            .trim_end()
-            .to_owned(),
+        "add-photo" => about.with_why("added", "a photo".to_owned(), "caption"),
         "caption-photo" => format!("wrote under a photo: {}", about.after("caption")),
         "set-photo-about" => "said what a photo is of".to_owned(),
         "remove-photo" => "took a photo out".to_owned(),
@@ -389,10 +387,10 @@ impl About<'_> {
     fn choice(&self) -> String {
         match self.entry.writes.first() {
             Some(write) => {
-                let value = write
-                    .after
-                    .as_ref()
-                    .map_or_else(|| "nothing".to_owned(), Value::to_string);
+                let value = write.after.as_ref().map_or_else(
+                    || "nothing".to_owned(),
+                    |value| value_shown(self.records, &write.key, value),
+                );
                 let field = write.key.field.trim_start_matches("now.");
                 format!(
                     "chose {value} for {field} of {}",

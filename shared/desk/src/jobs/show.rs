@@ -216,11 +216,6 @@ fn dispute_line(records: &Records, dispute: &Dispute) -> DisputeLine {
         Room::Pins => "a pin on a photo".to_owned(),
         Room::People | Room::Stands | Room::Epochs | Room::Blocked => key.room.word().to_owned(),
     };
-    let shown = |value: &ledger::Value| {
-        let text = value.to_string();
-        let point = EntryId::parse(&text).and_then(|entry| records.point(&entry));
-        point.map_or(text, |point| point.label.to_string())
-    };
     DisputeLine {
         register: key.to_string(),
         about: format!("{field} of {what}"),
@@ -233,10 +228,38 @@ fn dispute_line(records: &Records, dispute: &Dispute) -> DisputeLine {
                     ledger::Value::Whole(whole) => RegisterValue::Whole(*whole),
                     ledger::Value::Number(number) => RegisterValue::Number(*number),
                 },
-                shown: shown(&said.value),
+                shown: value_shown(records, key, &said.value),
                 by: said.by.clone(),
                 at: ledger::utc(said.at_s.saturating_mul(1000)),
             })
             .collect(),
     }
+}
+
+/// A value of a register for people: names instead of entries, and axes as they are typed.
+pub(super) fn value_shown(records: &Records, key: &ledger::Key, value: &ledger::Value) -> String {
+    let text = value.to_string();
+    let named = |word: &str| {
+        let entry = EntryId::parse(word)?;
+        let point = records.point(&entry).map(|point| point.label.to_string());
+        let name = || {
+            let instrument = records.instruments.get(&entry).map(|record| record.name.clone());
+            let stand = || records.stands.get(&entry).map(|record| record.name.clone());
+            let epoch = || records.epochs.get(&entry).map(|record| record.name.clone());
+            instrument.or_else(stand).or_else(epoch)
+        };
+        point.or_else(name)
+    };
+    if key.room == Room::Job && key.field == "frame" {
+        let mut words = text.split_whitespace();
+        let kind = words.next().unwrap_or_default();
+        let points: Vec<String> = words
+            .map(|word| named(word).unwrap_or_else(|| word.to_owned()))
+            .collect();
+        return match points.is_empty() {
+            true => kind.to_owned(),
+            false => format!("{kind}:{}", points.join(",")),
+        };
+    }
+    named(&text).unwrap_or(text)
 }
