@@ -113,6 +113,17 @@ impl Device {
         assert!(self.data_folder_is_empty());
     }
 
+    /// Changes a byte in each kilobyte of the database.
+    pub(crate) fn spoil_database(&self) {
+        let path = self.store().join("trammel.sqlite");
+        let mut bytes = std::fs::read(&path).expect("the database is there");
+        assert!(bytes.len() > 4096, "there is something to spoil");
+        for place in (100..bytes.len()).step_by(997) {
+            bytes[place] ^= 0x5a;
+        }
+        std::fs::write(path, bytes).expect("it can be written");
+    }
+
     /// Writes over the beginning of every photo that is kept.
     pub(crate) fn spoil_photos(&self) {
         let mut spoilt = 0;

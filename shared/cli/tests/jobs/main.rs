@@ -87,6 +87,7 @@ fn a_first_job_goes_from_nothing_to_a_solved_shell() {
         "{}",
         shown.out
     );
+    assert!(!shown.out.contains("Something is off"), "{}", shown.out);
     assert!(
         device
             .done(&["job", "readings"])
@@ -249,12 +250,14 @@ fn two_devices_exchange_job_files_and_choose_what_they_disagree_about() {
 
     anna.done(&["reading", "correct", "r001", "--value", "40 1/8 in"]);
     ben.done(&["reading", "correct", "r001", "--value", "40 1/4 in"]);
+    anna.done(&["job", "set", "--frame", "three:A,B,C"]);
+    ben.done(&["job", "set", "--frame", "three:B,A,C"]);
     ben.done(&["read", "tape", "A", "B", "40", "1/16", "in"]);
     let back = ben.at("from-ben.zip");
     ben.done(&["job", "export", "shell", "--out", &back]);
     let merged = anna.done(&["job", "import", &back]);
     assert!(
-        words(&merged.out).contains("2 new changes, 0 new pictures."),
+        words(&merged.out).contains("3 new changes, 0 new pictures."),
         "{}",
         merged.out
     );
@@ -268,23 +271,30 @@ fn two_devices_exchange_job_files_and_choose_what_they_disagree_about() {
     let shown = anna.done(&["job", "show"]).out;
     for told in [
         "Devices disagree",
+        "! frame of the job",
+        "three:B,A,C by Ben",
         "! value of r001",
         "40 1/8 in by Anna",
         "40 1/4 in by Ben",
     ] {
         assert!(shown.contains(told), "{told:?} is not in\n{shown}");
     }
-    assert!(anna.done(&["job", "list"]).out.contains("disagree about 1 value"));
+    assert!(
+        anna.done(&["job", "list"])
+            .out
+            .contains("disagree about 2 values")
+    );
     let json = anna.json(&["job", "show", "--json"]);
-    let register = json["job"]["disputes"][0]["register"]
+    let register = json["job"]["disputes"][1]["register"]
         .as_str()
         .expect("a register")
         .to_owned();
     assert!(shown.contains(&register), "{shown}");
     let chosen = anna.done(&["job", "choose", &register, "40 1/8 in"]);
     assert_eq!(chosen.out, "Chose 40 1/8 in for value of r001\n");
+    let axes = anna.done(&["job", "choose", "job/-/frame", "three:A,B,C"]);
+    assert_eq!(axes.out, "Chose three:A,B,C for frame of the job\n");
     assert!(!anna.done(&["job", "show"]).out.contains("Devices disagree"));
-
     anna.done(&["job", "export", "--out", &file, "--force"]);
     ben.done(&["job", "import", &file]);
     assert!(!ben.done(&["job", "show"]).out.contains("Devices disagree"));
@@ -544,6 +554,22 @@ fn a_check_says_what_it_looked_at_and_finds_a_photo_that_is_gone() {
         "{}",
         found.out
     );
+}
+
+#[test]
+fn what_was_recovered_is_told_beside_the_answer() {
+    let device = Device::new();
+    logged_shell(&device);
+    device.spoil_database();
+    let list = device.done(&["job", "list"]);
+    let told = words(&list.err);
+    assert!(
+        told.contains("was damaged. What could be read was recovered"),
+        "{told}"
+    );
+    assert!(told.contains("set aside in"), "{told}");
+    assert!(!list.out.contains("damaged"), "{}", list.out);
+    assert_eq!(device.done(&["job", "list"]).err, "");
 }
 
 #[test]
