@@ -1,7 +1,18 @@
 //! What a person can do with Trammel: commands that take plain input and give a typed result.
 //!
-//! Every shell (today the command line) calls the same commands and computes nothing itself. This crate opens no
-//! file, reads no clock and prints nothing: sheets come in as bytes, answers go out as values.
+//! Every shell (today the command line) calls the same commands and computes nothing itself. This crate prints
+//! nothing: sheets and photos come in as bytes, answers go out as values. Of files it knows only the store, which the
+//! ledger keeps; the clock and fresh numbers come from [`Surroundings`].
+//!
+//! Jobs on a device:
+//!
+//! - [`Desk`] opens the store and does to its jobs what a person can do: log a reading, correct it, set it aside, add a
+//!   photo, undo, take sheets and job files in, give a job away, look back. When a command that changes something
+//!   returns `Ok`, the change is on the disk.
+//! - [`COMMANDS`] is the table of all of them for shells that speak JSON; [`Act`] are the edits.
+//! - [`Refusal`] says why a command did nothing, by a closed set of [`Code`]s and in words.
+//!
+//! Sheets without a job:
 //!
 //! - [`adjust()`] solves the sheets of a survey: [`AdjustRequest`] in, [`AdjustAnswer`] or [`AdjustError`] out.
 //! - [`just_logged`] compares one reading with the others, the moment it is logged.

@@ -34,8 +34,8 @@ impl Desk {
                 Ok(job) => job.records().clone(),
                 Err(_) => continue, // Told by the report.
             };
-            for (entry, record) in &records.photos {
-                if self.kept_as(entry, record)?.is_none() {
+            for entry in records.photos.keys() {
+                if !self.is_here(entry)? {
                     elsewhere.push(format!("{} of {}", short(entry), records.job.name));
                 }
             }

@@ -1,10 +1,11 @@
 //! What comes in: sheets, and job files from other devices.
 
+use std::collections::BTreeMap;
 use std::io::{Read, Seek};
 use std::ops::ControlFlow;
 
 use ledger::photo::{self, PhotoId};
-use ledger::{Edit, Job, LoadError, SheetsIn, job_file};
+use ledger::{Edit, Job, LoadError, Records, SheetsIn, job_file};
 use serde::Serialize;
 use survey::{LengthUnit, SheetText};
 
@@ -106,34 +107,31 @@ impl Desk {
     /// # Errors
     /// Where it is no job file or damaged, from a newer Trammel, or the disk fails. Nothing of the job is changed then;
     /// pictures that came before the fault stay.
-    pub fn take_in(&mut self, file: impl Read + Seek) -> Result<FileTaken, Refusal> {
-        let mut pictures = Pictures::default();
-        let contents = {
-            let desk = &mut *self;
-            job_file::read(file, &mut |name, bytes| {
-                desk.take_picture(&mut pictures, name.hash(), &bytes)
-            })
-        };
-        let contents = match (contents, pictures.failed.take()) {
-            (_, Some(refusal)) => return Err(refusal),
-            (Err(error), None) => return Err(Refusal::new(Code::BadFile, error.to_string())),
-            (Ok(contents), None) => contents,
-        };
+    pub fn take_in(&mut self, mut file: impl Read + Seek) -> Result<FileTaken, Refusal> {
+        // Once through without keeping anything: a file that is broken at its end brings nothing, and only the document
+        // says whose pictures they are.
+        let bad = |error: job_file::JobFileError| Refusal::new(Code::BadFile, error.to_string());
+        let contents = job_file::read(&mut file, &mut |_, _| ControlFlow::Continue(())).map_err(bad)?;
         let theirs = Job::open_foreign(&contents.document, self.around.fresh())?;
+        let mut pictures = Pictures::of(theirs.records());
+        let read = job_file::read(&mut file, &mut |name, bytes| {
+            self.take_picture(&mut pictures, name.hash(), &bytes)
+        });
+        match pictures.failed.take() {
+            Some(refusal) => return Err(refusal),
+            None => drop(read.map_err(bad)?),
+        }
         let id = theirs.id();
         let new = !self.store.jobs()?.iter().any(|row| row.id == id);
         let before = if new {
             let now = self.around.now_ms();
             self.store.create(id, now, &theirs.save(), &theirs.heads())?;
-            let changes = theirs.changes().len();
-            self.open.insert(
-                id,
-                Open {
-                    job: theirs,
-                    solved: None,
-                },
-            );
-            self.job(id)?.changes().len() - changes
+            let open = Open {
+                job: theirs,
+                solved: None,
+            };
+            self.open.insert(id, open);
+            0
         } else {
             let before = self.job(id)?.changes().len();
             self.change::<_, LoadError>(id, |job| job.merge(&contents.document))?;
@@ -152,10 +150,13 @@ impl Desk {
     }
 
     fn take_picture(&mut self, pictures: &mut Pictures, hash: &str, bytes: &[u8]) -> ControlFlow<()> {
-        let taken = self.keep_if_whole(hash, bytes);
+        let taken = match pictures.ids.get(hash) {
+            Some(id) => self.keep_if_whole(*id, hash, bytes),
+            None => Err(Refusal::new(Code::BadPhoto, "the job does not know this picture")),
+        };
         match taken {
             Ok(new) => pictures.new += usize::from(new),
-            Err(refusal) if matches!(refusal.code, Code::BadPhoto) => {
+            Err(refusal) if refusal.code == Code::BadPhoto => {
                 pictures
                     .refused
                     .push(format!("{}: {}", hash.get(..12).unwrap_or(hash), refusal.message));
@@ -168,9 +169,8 @@ impl Desk {
         ControlFlow::Continue(())
     }
 
-    fn keep_if_whole(&mut self, hash: &str, bytes: &[u8]) -> Result<bool, Refusal> {
-        let id = PhotoId::of(bytes);
-        if id.to_string() != hash {
+    fn keep_if_whole(&mut self, id: PhotoId, hash: &str, bytes: &[u8]) -> Result<bool, Refusal> {
+        if PhotoId::of(bytes).to_string() != hash {
             return Err(Refusal::new(
                 Code::BadPhoto,
                 "the picture is not the one that its name says",
@@ -180,7 +180,7 @@ impl Desk {
             return Ok(false);
         }
         let photo = photo::take_in(bytes)?;
-        self.keep_picture(&photo, bytes)?;
+        self.keep_picture(id, &photo, bytes)?;
         Ok(true)
     }
 
@@ -220,7 +220,22 @@ fn of_sheets(refusal: Refusal) -> Refusal {
 
 #[derive(Default)]
 struct Pictures {
+    /// The ids of the originals, by the hashes of what left of them.
+    ids: BTreeMap<String, PhotoId>,
     new: usize,
     refused: Vec<String>,
     failed: Option<Refusal>,
+}
+
+impl Pictures {
+    fn of(records: &Records) -> Pictures {
+        let ids = records.photos.iter().filter_map(|(entry, record)| {
+            let id = entry.as_str().parse().ok()?;
+            Some((record.leaves_as.clone(), id))
+        });
+        Pictures {
+            ids: ids.collect(),
+            ..Pictures::default()
+        }
+    }
 }

@@ -100,11 +100,10 @@ impl Desk {
             .iter()
             .find(|(_, record)| record.leaves_as == leaves_as);
         let already = known.is_some();
-        let entry = known.map(|(entry, _)| entry.clone());
-        let entry = entry
-            .or_else(|| EntryId::parse(&taken_in.id.to_string()))
-            .expect("hexadecimal letters are an entry");
-        self.keep_picture(&taken_in, bytes)?;
+        let id_of = |entry: &EntryId| entry.as_str().parse::<PhotoId>().ok();
+        let photo_id = known.and_then(|(entry, _)| id_of(entry)).unwrap_or(taken_in.id);
+        let entry = EntryId::parse(&photo_id.to_string()).expect("hexadecimal letters are an entry");
+        self.keep_picture(photo_id, &taken_in, bytes)?;
         let edit = Edit::AddPhoto(PhotoText {
             photo: entry.clone(),
             media_type: word_of(taken_in.media_type).to_owned(),
@@ -158,21 +157,29 @@ impl Desk {
         record: &PhotoRecord,
         size: PhotoSize,
     ) -> Result<(&'static str, Vec<u8>), Refusal> {
-        let name = self.kept_as(entry, record)?;
-        let name = name.ok_or_else(|| {
-            Refusal::new(
+        let Some(name) = entry
+            .as_str()
+            .parse::<PhotoId>()
+            .ok()
+            .filter(|_| self.is_here(entry).unwrap_or(false))
+        else {
+            return Err(Refusal::new(
                 Code::PhotoNotHere,
-                format!("the picture of photo `{}` is not on this device: take in a job file from the one that has it", short(entry)),
-            )
-        })?;
+                format!(
+                    "the picture of photo `{}` is not on this device: take in a job file from the one that has it",
+                    short(entry)
+                ),
+            ));
+        };
+        let name = name.as_bytes();
         let jpeg = "image/jpeg";
         match size {
-            PhotoSize::Small => Ok((jpeg, self.small(&name, Thumbnail::Small)?)),
-            PhotoSize::Large => Ok((jpeg, self.small(&name, Thumbnail::Large)?)),
-            PhotoSize::Original => Ok((mime(&record.media_type), self.store.photo(&name)?.bytes)),
+            PhotoSize::Small => Ok((jpeg, self.small(name, Thumbnail::Small)?)),
+            PhotoSize::Large => Ok((jpeg, self.small(name, Thumbnail::Large)?)),
+            PhotoSize::Original => Ok((mime(&record.media_type), self.store.photo(name)?.bytes)),
             PhotoSize::ToLeave => Ok((
                 mime(&record.media_type),
-                photo::to_leave(&self.store.photo(&name)?.bytes)?,
+                photo::to_leave(&self.store.photo(name)?.bytes)?,
             )),
         }
     }
@@ -192,22 +199,23 @@ impl Desk {
         }
     }
 
-    /// Under which hash this device keeps a photo's picture: the original's, or that of the copy that came without
-    /// where it was taken.
-    pub(super) fn kept_as(&self, entry: &EntryId, record: &PhotoRecord) -> Result<Option<[u8; 32]>, Refusal> {
-        for text in [entry.as_str(), &record.leaves_as] {
-            if let Ok(name) = text.parse::<PhotoId>()
-                && self.store.has_photo(name.as_bytes())?
-            {
-                return Ok(Some(*name.as_bytes()));
-            }
+    /// Whether the picture is on this device, the original or what another one let go of it.
+    pub(super) fn is_here(&self, entry: &EntryId) -> Result<bool, Refusal> {
+        match entry.as_str().parse::<PhotoId>() {
+            Ok(id) => Ok(self.store.has_photo(id.as_bytes())?),
+            Err(_) => Ok(false),
         }
-        Ok(None)
     }
 
-    pub(super) fn keep_picture(&mut self, photo: &photo::Photo, bytes: &[u8]) -> Result<(), Refusal> {
+    /// Keeps a picture under the id of the original, whether it is the original or what left of it.
+    pub(super) fn keep_picture(
+        &mut self,
+        id: PhotoId,
+        photo: &photo::Photo,
+        bytes: &[u8],
+    ) -> Result<(), Refusal> {
         self.store.put_photo(&PhotoRow {
-            id: *photo.id.as_bytes(),
+            id: *id.as_bytes(),
             media_type: photo.media_type.mime(),
             width: photo.width,
             height: photo.height,
@@ -225,7 +233,7 @@ impl Desk {
         photos
             .into_iter()
             .map(|(entry, record)| {
-                let here = self.kept_as(entry, record)?.is_some();
+                let here = self.is_here(entry)?;
                 Ok(line_of(&records, entry, record, here))
             })
             .collect()

@@ -1,5 +1,6 @@
 //! What goes out: the job file, which people can read without this program.
 
+use std::collections::BTreeSet;
 use std::io::{Seek, Write};
 
 use ledger::job_file::Writer;
@@ -64,7 +65,12 @@ impl Desk {
         }
         writer.document(&document).map_err(cannot)?;
         let (mut photos, mut missing) = (0, Vec::new());
+        let mut written = BTreeSet::new();
         for (entry, record) in &records.photos {
+            // Two tablets may have added one picture, one of them a copy without where it was taken.
+            if !written.insert(&record.leaves_as) {
+                continue;
+            }
             match self.picture(entry, record, PhotoSize::ToLeave) {
                 Ok((_, bytes)) => {
                     writer
