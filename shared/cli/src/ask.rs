@@ -5,9 +5,10 @@ mod jobs;
 mod photos;
 mod readings;
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Arg, Args, CommandFactory, FromArgMatches, Parser, Subcommand, ValueEnum};
 
 pub(crate) use entries::{InstrumentAsk, InstrumentWhat, PointAsk, PointWhat};
 pub(crate) use jobs::{ExportAsk, ImportAsk, JobAsk, JobWhat, SetAsk, ShowAsk};
@@ -271,6 +272,24 @@ pub(crate) enum Suspects {
     Hold,
     /// In the points
     Keep,
+}
+
+impl Ask {
+    /// What is asked by these arguments. Where they say nothing that can be done, or ask for help, this ends the program.
+    pub(crate) fn of(arguments: Vec<OsString>) -> Ask {
+        let mut command = Ask::command();
+        let of_jobs: Vec<Arg> = command
+            .get_arguments()
+            .filter(|option| option.is_global_set())
+            .map(|option| option.clone().hide(true))
+            .collect();
+        // What works on sheets alone takes the options of jobs, and does not speak of them.
+        for sheets_alone in ["adjust", "order", "compare"] {
+            command = command.mut_subcommand(sheets_alone, |below| below.args(&of_jobs));
+        }
+        let read = Ask::from_arg_matches(&command.get_matches_from(arguments));
+        read.unwrap_or_else(|error| error.exit())
+    }
 }
 
 impl Unit {

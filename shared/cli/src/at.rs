@@ -7,7 +7,7 @@ use desk::{Code, Desk, Device, Refusal};
 use etcetera::BaseStrategy;
 
 use crate::ask::Place;
-use crate::look::{complain, tame, wrapped};
+use crate::look::{tame, wrapped};
 use crate::{UNSOLVABLE, UNUSABLE, WITHOUT_STORE};
 
 /// Why a command did nothing.
@@ -72,7 +72,7 @@ pub(crate) fn look(place: &Place, work: impl FnOnce(&mut Desk) -> Done) -> Done 
 pub(crate) fn fail(failure: &Failure) -> ExitCode {
     match failure {
         Failure::Said(message) => {
-            complain(message);
+            told(message);
             ExitCode::from(UNUSABLE)
         }
         Failure::Refused(refusal) => {
@@ -127,6 +127,13 @@ fn tell_recovery(desk: &Desk) {
         for line in recovery.lines() {
             told(line);
         }
+    }
+}
+
+/// Asks for a name where what was done just now has none.
+pub(crate) fn ask_who(desk: &Desk, by: Option<&str>) {
+    if by.is_none() && matches!(desk.person(), Ok(None)) {
+        told("nobody is named for it: say who does it with --by NAME, once is enough");
     }
 }
 

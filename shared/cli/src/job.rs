@@ -10,7 +10,7 @@ use desk::{Act, Desk};
 
 use crate::ask::{JobAsk, JobWhat, Place, SetAsk};
 use crate::at::{self, Done, Failure};
-use crate::look::{Look, tame};
+use crate::look::Look;
 use crate::sheet;
 use crate::{WITHOUT_STORE, files};
 
@@ -20,11 +20,12 @@ pub(crate) fn run(place: &Place, asked: &JobAsk) -> Done {
     match &asked.what {
         JobWhat::New { name, unit } => at::write(place, |desk, by| {
             let line = desk.new_job(name, unit.map(Into::into), by)?;
-            files::print(&format!(
-                "Made the job {}. Log its first reading with trammel read, or bring sheets in\n\
-                 with trammel job import.\n",
-                tame(&line.name)
-            ))?;
+            files::print(&sheet::said(&format!(
+                "made the job {}. Log its first reading with trammel read, or bring sheets in with trammel job \
+                 import.",
+                line.name
+            )))?;
+            at::ask_who(desk, by);
             Ok(ExitCode::SUCCESS)
         }),
         JobWhat::List { json } => at::look(place, |desk| {
@@ -91,6 +92,7 @@ pub(crate) fn run(place: &Place, asked: &JobAsk) -> Done {
 pub(crate) fn did(desk: &mut Desk, job: Option<&str>, act: &Act, by: Option<&str>) -> Done {
     let acted = desk.act(job, act, by)?;
     files::print(&sheet::said(&acted.words))?;
+    at::ask_who(desk, by);
     Ok(ExitCode::SUCCESS)
 }
 

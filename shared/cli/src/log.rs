@@ -18,9 +18,7 @@ pub(crate) fn read(place: &Place, asked: &ReadAsk) -> Done {
     at::write(place, |desk, by| {
         let logged = desk.log_reading(place.job.as_deref(), &reading, by)?;
         files::print(&sheet::logged(&logged, Look::of_stdout()))?;
-        if by.is_none() && desk.person()?.is_none() {
-            at::told("nobody is named for it: say who reads with --by NAME, once is enough");
-        }
+        at::ask_who(desk, by);
         Ok(ExitCode::SUCCESS)
     })
 }

@@ -20,7 +20,6 @@ use std::process::ExitCode;
 
 use ask::{Ask, Command};
 use at::Failure;
-use clap::Parser;
 
 /// The sheets or options cannot be used.
 const UNUSABLE: u8 = 2;
@@ -30,7 +29,7 @@ const UNSOLVABLE: u8 = 3;
 const WITHOUT_STORE: u8 = 4;
 
 fn main() -> ExitCode {
-    let asked = Ask::parse_from(log::minus_hidden(std::env::args_os()));
+    let asked = Ask::of(log::minus_hidden(std::env::args_os()));
     let place = &asked.place;
     let status = match &asked.command {
         Command::Job(asked) => job::run(place, asked),

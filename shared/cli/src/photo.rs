@@ -2,7 +2,7 @@
 
 use std::process::ExitCode;
 
-use desk::{Act, AddPhoto};
+use desk::{Act, AddPhoto, PhotoLine};
 
 use crate::ask::{PhotoAsk, PhotoWhat, Place};
 use crate::at::{self, Done};
@@ -62,6 +62,15 @@ pub(crate) fn run(place: &Place, asked: &PhotoAsk) -> Done {
             x: *x,
             y: *y,
         },
+        PhotoWhat::Unpin { photo, point } => {
+            return at::write(place, |desk, by| {
+                let pins = pins_of(&desk.photos(job)?, photo, point)?;
+                for pin in pins {
+                    did(desk, job, &Act::RemovePin { pin }, by)?;
+                }
+                Ok(ExitCode::SUCCESS)
+            });
+        }
         PhotoWhat::Caption { photo, caption } => Act::CaptionPhoto {
             photo: photo.clone(),
             caption: caption.clone(),
@@ -79,4 +88,21 @@ pub(crate) fn run(place: &Place, asked: &PhotoAsk) -> Done {
         PhotoWhat::BringBack { photo } => Act::BringPhotoBack { photo: photo.clone() },
     };
     at::write(place, |desk, by| did(desk, job, &act, by))
+}
+
+/// The pins of a point on the photo whose id begins so.
+fn pins_of(photos: &[PhotoLine], photo: &str, point: &str) -> Result<Vec<String>, String> {
+    let pins: Vec<String> = photos
+        .iter()
+        .filter(|known| photo.len() >= 6 && known.id.starts_with(photo))
+        .flat_map(|known| &known.pins)
+        .filter(|pin| pin.point == point)
+        .map(|pin| pin.id.clone())
+        .collect();
+    match pins.is_empty() {
+        true => Err(format!(
+            "no photo whose id begins with {photo} has a pin of {point}: see trammel photo list"
+        )),
+        false => Ok(pins),
+    }
 }

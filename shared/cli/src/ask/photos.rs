@@ -35,6 +35,12 @@ X runs from the left edge and Y from the top, both from 0 to 1.
 Example:
   trammel photo pin 3fa9c1 hoop-foot-L 0.42 0.77";
 
+const UNPIN_EXAMPLES: &str = "\
+To move a pin, take it off and pin the point again.
+
+Example:
+  trammel photo unpin 3fa9c1 hoop-foot-L";
+
 const CAPTION_EXAMPLES: &str = "\
 Example:
   trammel photo caption 3fa9c1 \"foot of the hoop, from behind\"";
@@ -106,6 +112,14 @@ pub(crate) enum PhotoWhat {
         /// From the top, 0 to 1
         #[arg(allow_negative_numbers = true)]
         y: f64,
+    },
+    /// Take the pin of a point off a photo
+    #[command(after_long_help = UNPIN_EXAMPLES, after_help = UNPIN_EXAMPLES)]
+    Unpin {
+        /// The photo
+        photo: String,
+        /// The point
+        point: String,
     },
     /// Write under a photo
     #[command(after_long_help = CAPTION_EXAMPLES, after_help = CAPTION_EXAMPLES)]

@@ -147,6 +147,10 @@ fn is_zip(path: &Path) -> Result<bool, Failure> {
             path.display()
         )));
     }
+    if !file.metadata().is_ok_and(|about| about.is_file()) {
+        // What is read of a pipe is gone; no job file comes through one.
+        return Ok(false);
+    }
     file.take(ZIP.len() as u64)
         .read_to_end(&mut begins)
         .map_err(|error| files::cannot_read(path, &error))?;

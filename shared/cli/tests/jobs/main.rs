@@ -482,6 +482,10 @@ fn a_photo_is_added_pinned_and_saved_without_where_it_was_taken() {
         assert!(list.contains(told), "{told:?} is not in\n{list}");
     }
 
+    device.done(&["photo", "unpin", &id, "B"]);
+    assert!(!device.done(&["photo", "list"]).out.contains("Pinned"));
+    assert_eq!(device.trammel(&["photo", "unpin", &id, "B"]).code, 2);
+
     device.done(&["photo", "save", &id, "away.jpg"]);
     device.done(&["photo", "save", &id, "whole.jpg", "--size", "original"]);
     assert_eq!(device.read("whole.jpg"), device.read("foot.jpg"));
@@ -690,6 +694,7 @@ fn every_help_fits_80_columns_and_has_an_example() {
                 "add",
                 "list",
                 "pin",
+                "unpin",
                 "caption",
                 "about",
                 "remove",
