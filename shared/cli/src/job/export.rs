@@ -65,11 +65,14 @@ fn written(desk: &mut Desk, job: Option<&str>, path: &Path) -> Result<Exported, 
 
 /// A job's name as every disk takes it.
 fn file_name(name: &str) -> String {
-    let plain = |letter: char| match letter {
-        letter if letter.is_alphanumeric() || "-_.".contains(letter) => letter,
-        _ => '-',
-    };
-    let name: String = name.chars().map(plain).take(80).collect();
-    let name = name.trim_matches(['.', '-']);
+    let mut plain = String::new();
+    for letter in name.chars().take(80) {
+        if letter.is_alphanumeric() || "-_.".contains(letter) {
+            plain.push(letter);
+        } else if !plain.ends_with('-') {
+            plain.push('-');
+        }
+    }
+    let name = plain.trim_matches(['.', '-']);
     format!("{}.zip", if name.is_empty() { "job" } else { name })
 }

@@ -312,7 +312,7 @@ fn two_devices_exchange_job_files_and_choose_what_they_disagree_about() {
 #[test]
 fn an_export_overwrites_nothing_unless_told_and_leaves_no_half_file() {
     let device = Device::new();
-    device.done(&["job", "new", "shell/rear left", "--by", "Anna"]);
+    device.done(&["job", "new", "shell / rear, left", "--by", "Anna"]);
     device.done(&["job", "export"]);
     let name = "shell-rear-left.zip";
     device.write(name, b"mine");
@@ -372,7 +372,9 @@ fn points_instruments_and_the_rest_of_a_job_are_described() {
     logged_shell(&device);
     for (typed, told) in [
         (
-            &["point", "describe", "A", "--side", "right", "--x", "-5 in"][..],
+            &[
+                "point", "describe", "A", "--side", "right", "--mirror", "new", "--x", "-5 in",
+            ][..],
             "Described the point A",
         ),
         (
@@ -411,10 +413,13 @@ fn points_instruments_and_the_rest_of_a_job_are_described() {
             &["job", "rename", "epoch", "tacked", "after tacking"][..],
             "Renamed tacked to after tacking",
         ),
-        (&["job", "set", "--frame", "three:A,B,C"][..], "Set the axes"),
+        (
+            &["job", "set", "--frame", "three:A,B,C"][..],
+            "Set the axes to three:A,B,C",
+        ),
         (
             &["job", "set", "--above", "roof", "--unit", "mm"][..],
-            "Said which point is above",
+            "Said that roof is above",
         ),
         (
             &["reading", "keep", "r001", "--why", "twice"][..],

@@ -156,14 +156,20 @@ pub(super) fn words(entry: &Entry, job: &Job) -> String {
         "new-job" => format!("made the job {}", about.after("name")),
         "name-job" => format!("named the job {}", about.after("name")),
         "set-unit" => format!("set the unit to {}", about.after("unit")),
-        "set-frame" => "set the axes".to_owned(),
-        "set-above" => "said which point is above".to_owned(),
+        "set-frame" => about.shown("frame").map_or_else(
+            || "left the axes open".to_owned(),
+            |axes| format!("set the axes to {axes}"),
+        ),
+        "set-above" => about.shown("above").map_or_else(
+            || "left open which point is above".to_owned(),
+            |point| format!("said that {point} is above"),
+        ),
         "add-person" => format!("added {} to the crew", about.after("name")),
         "add-stand" => format!("began the stand {}", about.after("name")),
         "add-epoch" => format!("began the epoch {}", about.after("name")),
         "rename" => format!("renamed {} to {}", about.before("name"), about.after("name")),
         "describe-instrument" => format!("described the instrument {}", about.name_of(Room::Instruments)),
-        "describe-point" => format!("described the point {}", about.name_of(Room::Points)),
+        "describe-point" => format!("described the point {}", about.described()),
         "rename-point" => format!(
             "renamed the point {} to {}",
             about.before("label"),
@@ -223,6 +229,24 @@ impl About<'_> {
         write
             .and_then(|write| write.after.as_ref())
             .map_or_else(String::new, Value::to_string)
+    }
+
+    /// What it wrote into a setting of the job, for people; nothing where it was emptied.
+    fn shown(&self, field: &str) -> Option<String> {
+        let key = |key: &ledger::Key| key.room == Room::Job && key.field == field;
+        let write = self.entry.writes.iter().find(|write| key(&write.key))?;
+        let value = write.after.as_ref()?;
+        Some(value_shown(self.records, &write.key, value)).filter(|text| !text.is_empty())
+    }
+
+    /// The point that was described. Its mirror partner may have been made by the same change, and has a label only.
+    fn described(&self) -> String {
+        let says_more = |key: &ledger::Key| key.room == Room::Points && key.field != "label";
+        let write = self.entry.writes.iter().find(|write| says_more(&write.key));
+        write.map_or_else(
+            || self.name_of(Room::Points),
+            |write| self.called(Room::Points, &write.key.entry),
+        )
     }
 
     /// What it wrote of a reading: a change that logs one may make points, instruments and a person besides.
