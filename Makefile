@@ -11,7 +11,7 @@ help:
 	@echo "make run    build Trammel and solve the demo job here in the terminal"
 	@echo "make test   formatting, lints, every test, the documentation"
 	@echo "make bench  time the solver, beside SciPy where that can be had"
-	@echo "make soak   kill, damage and fill the store a thousand times and more (some 20 minutes)"
+	@echo "make soak   kill, damage and fill the store a thousand times and more (some 10 minutes)"
 	@echo "make fmt    format the code"
 
 # Builds Trammel and solves the demo job, which is kept in ./demo-store to be gone on with.
