@@ -10,7 +10,7 @@ use super::{COPIES, Store, files, rows};
 use crate::{Heads, JobId, Keep};
 
 /// After so many chunks since the last compaction it is worth another one.
-pub const COMPACT_AFTER: u64 = 500;
+pub const COMPACT_AFTER: u64 = 100;
 
 /// A job of this device.
 #[derive(Debug, Clone, PartialEq, Eq)]
