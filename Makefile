@@ -23,6 +23,7 @@ test: linker rust components
 	cargo fmt --all --check
 	cargo clippy --workspace --all-targets --locked -- -D warnings
 	cargo test --workspace --locked
+	cargo check --locked -p ledger --no-default-features
 	RUSTDOCFLAGS="-D warnings" cargo doc --workspace --no-deps --document-private-items --locked
 
 # Times the solver. SciPy only serves for comparison; without it the bench runs all the same and says so.

@@ -1,11 +1,13 @@
 //! Stores, job files and documents of every released format open for ever, with everything in them.
 #![allow(clippy::unwrap_used, reason = "a test binary: a panic is how it fails")]
 
+use std::collections::BTreeSet;
 use std::io::Cursor;
 use std::path::{Path, PathBuf};
 
+use automerge::{AutoCommit, ROOT, ReadDoc};
 use desk::{Act, Desk};
-use ledger::Job;
+use ledger::{Job, Key, SCHEMA};
 use serde_json::Value;
 use trials::released::{Counted, told};
 use uuid::Uuid;
@@ -96,6 +98,29 @@ fn every_released_job_file_is_taken_in_with_everything_in_it() {
         holds(&expected(&format), &told(&mut desk).unwrap(), "");
         let again = desk.take_in(Cursor::new(&file)).unwrap();
         assert!(!again.new && again.changes == 0 && again.photos == 0, "{again:?}");
+    }
+}
+
+/// What the crate docs say of the schema is all there is.
+#[test]
+fn every_register_is_one_of_the_schema() {
+    for format in formats() {
+        let document = AutoCommit::load(&std::fs::read(format.join("job.automerge")).unwrap()).unwrap();
+        let mut rooms = BTreeSet::new();
+        for text in document.keys(ROOT) {
+            let key = Key::parse(&text).unwrap_or_else(|| panic!("{text} is no key"));
+            let (_, fields) = SCHEMA.iter().find(|(room, _)| *room == key.room).unwrap();
+            assert!(
+                fields.contains(&key.field.as_str()),
+                "{text} is not in the schema"
+            );
+            rooms.insert(key.room);
+        }
+        assert_eq!(
+            rooms.len(),
+            SCHEMA.len(),
+            "the released job has something of everything"
+        );
     }
 }
 

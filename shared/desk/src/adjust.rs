@@ -1,5 +1,7 @@
 //! The command `adjust`: sheets in, adjustment or problems out.
 
+use std::collections::BTreeSet;
+
 use adjust::{Adjustment, Settings, Suspects, Unsolvable};
 use survey::{Frame, Label, LengthUnit, Problem, Quantity, Severity, SheetText, Sheets, Survey};
 
@@ -139,6 +141,7 @@ pub fn adjust(request: AdjustRequest) -> Result<AdjustAnswer, AdjustError> {
         _ => return Err(AdjustError::UnusableSheets(problems)),
     };
 
+    problems.extend(several_epochs(&survey, &request.readings.name));
     let settings = Settings {
         frame,
         above,
@@ -147,6 +150,28 @@ pub fn adjust(request: AdjustRequest) -> Result<AdjustAnswer, AdjustError> {
         estimate_offsets: request.estimate_offsets,
     };
     solve(survey, problems, &settings, request.unit)
+}
+
+/// Readings of several epochs are solved together only because they stand in one sheet; the crew is told.
+fn several_epochs(survey: &Survey, file: &str) -> Option<Problem> {
+    let epochs: BTreeSet<&str> = survey
+        .readings
+        .iter()
+        .map(|reading| reading.epoch.as_str())
+        .collect();
+    let named: Vec<&str> = epochs.iter().copied().filter(|epoch| !epoch.is_empty()).collect();
+    (epochs.len() > 1).then(|| Problem {
+        severity: Severity::Note,
+        file: file.to_owned(),
+        row: None,
+        column: Some("epoch".to_owned()),
+        reason: format!(
+            "readings of {} epochs ({}) are solved together, as if nothing had moved between them: give each epoch a \
+             sheet of its own, and compare the sheets",
+            epochs.len(),
+            named.join(", ")
+        ),
+    })
 }
 
 /// Solves a survey that was read, whatever it was read from.

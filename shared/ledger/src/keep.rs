@@ -22,7 +22,9 @@ pub trait Keep {
     type Fault: std::error::Error;
 
     /// Makes a chunk durable. When this returns `Ok`, neither a killed process nor a pulled plug loses it; when it
-    /// returns an error, nothing of it is kept. `heads` are those of the document with the chunk.
+    /// returns an error, nothing of it is kept, save where the disk failed so badly that nobody can tell: then the
+    /// fault says that the keep must be opened again, and what is found then counts. `heads` are those of the document
+    /// with the chunk.
     ///
     /// # Errors
     /// Where the chunk could not be made durable.

@@ -183,7 +183,7 @@ impl Records {
         marks
     }
 
-    /// What is known of a mark: of its own record, and where that is silent of the points joined into it.
+    /// The record of a point, undone or not.
     pub fn point(&self, mark: &EntryId) -> Option<&PointRecord> {
         self.point_even_undone(mark)
     }

@@ -47,7 +47,7 @@ pub const SCHEMA: [(Room, &[&str]); 10] = [
         Room::Job,
         &["format", "id", "name", "made", "unit", "frame", "above"],
     ),
-    (Room::People, &["name", "made", "gone"]),
+    (Room::People, &["name", "made", "row", "gone"]),
     (Room::Stands, &["name", "note", "made", "row", "gone"]),
     (Room::Epochs, &["name", "note", "made", "row", "gone"]),
     (

@@ -123,3 +123,18 @@ fn the_sheets_of_the_demo_can_be_used_as_they_are() {
         "nobody tapes further"
     );
 }
+
+#[test]
+fn readings_of_two_epochs_in_one_sheet_are_told() {
+    let text = "id,kind,a,b,value,epoch\n1,tape,A,B,1 m,\n2,tape,A,C,1 m,welded\n3,tape,B,C,1 m,welded\n";
+    let request = AdjustRequest::of(SheetBytes {
+        name: "r.csv".into(),
+        bytes: text.into(),
+    });
+    let answer = adjust(request).unwrap();
+    let told: Vec<String> = answer.problems.iter().map(ToString::to_string).collect();
+    assert!(
+        told[0].starts_with("r.csv, column epoch: readings of 2 epochs (welded)"),
+        "{told:?}"
+    );
+}
