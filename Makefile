@@ -10,7 +10,7 @@ SHELL := bash
 help:
 	@echo "make run    build Trammel and solve the demo job here in the terminal"
 	@echo "make test   formatting, lints, every test, the documentation"
-	@echo "make bench  time the solver, beside SciPy where that can be had"
+	@echo "make bench  time the solver and the log, beside SciPy where that can be had"
 	@echo "make soak   kill, damage and fill the store a thousand times and more (some 10 minutes)"
 	@echo "make fmt    format the code"
 
@@ -26,9 +26,10 @@ test: linker rust components
 	cargo check --locked -p ledger --no-default-features
 	RUSTDOCFLAGS="-D warnings" cargo doc --workspace --no-deps --document-private-items --locked
 
-# Times the solver. SciPy only serves for comparison; without it the bench runs all the same and says so.
+# Times the solver and the log. SciPy only serves for comparison; without it the bench runs all the same and says so.
 bench: linker rust scipy
 	cargo run --release --locked -p trials --example bench
+	cargo run --release --locked -p trials --example log_times
 
 # Tries the store at length: a thousand kills, failing disks and damaged files. TRAMMEL_SEED=N begins elsewhere; each
 # trial prints its seed.
