@@ -219,9 +219,15 @@ impl Desk {
     }
 
     fn opened(&mut self, id: JobId) -> Result<&mut Open, Refusal> {
-        // A reader beside a writer looks again each time: what it read may have grown.
-        let stale = self.store.access() == Access::ReadOnly;
-        if stale || !self.open.contains_key(&id) {
+        // What a reader beside a writer has read may have grown since.
+        let stale = match self.open.get(&id) {
+            Some(open) if self.store.access() == Access::ReadOnly => {
+                let kept = self.store.jobs()?.into_iter().find(|row| row.id == id);
+                kept.is_none_or(|row| row.heads != open.job.heads())
+            }
+            known => known.is_none(),
+        };
+        if stale {
             let job = Job::open(&self.store.bytes(id)?, self.around.fresh())?;
             self.open.insert(id, Open { job, solved: None });
         }

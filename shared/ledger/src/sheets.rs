@@ -260,7 +260,7 @@ impl Records {
         let joined = self
             .points
             .iter()
-            .filter(|(id, _)| *id != mark && self.mark(id) == mark);
+            .filter(|(id, record)| record.joined.is_some() && *id != mark && self.mark(id) == mark);
         let all: Vec<&PointRecord> = own.chain(joined.map(|(_, record)| record)).collect();
         let said = |field: fn(&PointRecord) -> &String| {
             all.iter()

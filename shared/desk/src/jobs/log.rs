@@ -80,8 +80,8 @@ impl Desk {
             by: String::new(),
         };
         let stage = super::solve::stage_named(records, &text.epoch);
-        // What the others say is worked out from the log as it was; not being able to is no reason not to log.
-        let before = self.solved_stage(id, stage).ok();
+        // The reading is kept first; what the others say is worked out after, from the log as it was before.
+        let others = self.others(id, stage)?;
         let applied = self.change(id, |job| job.apply(&Edit::LogReading(text), &stamp))?;
         let job = self.job(id)?;
         let records = job.records();
@@ -98,7 +98,7 @@ impl Desk {
             .change
             .and_then(|change| job.entry(&change))
             .map_or_else(String::new, |entry| super::history::words(&entry, job));
-        let compared = before.and_then(|answer| {
+        let compared = others.answer().and_then(|answer| {
             let logged = records.survey(&ledger::Stage::All).survey;
             compare(&answer, &logged, &name)
         });

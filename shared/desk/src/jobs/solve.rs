@@ -66,11 +66,39 @@ impl Desk {
         Ok(answer)
     }
 
+    /// The readings as they are now, for what comes after them to be compared with.
+    pub(super) fn others(&mut self, id: JobId, stage: Stage) -> Result<Others, Refusal> {
+        let open = self.opened(id)?;
+        let heads = open.job.heads();
+        Ok(match &open.solved {
+            Some(solved) if solved.heads == heads && solved.stage == stage => {
+                Others::Solved(Arc::clone(&solved.answer))
+            }
+            _ => Others::Open(Box::new(open.job.records().clone()), stage),
+        })
+    }
+
     /// What the last solve said, where the job is still the same and the solver too.
     pub(super) fn standing(&mut self, id: JobId) -> Result<Option<Standing>, Refusal> {
         let heads = self.job(id)?.heads();
         let text = self.store.solved(id, &heads, adjust::SOLVER)?;
         Ok(text.and_then(|text| serde_json::from_str(&text).ok()))
+    }
+}
+
+/// A job as it was at one moment, solved or to be solved.
+pub(super) enum Others {
+    Solved(Arc<AdjustAnswer>),
+    Open(Box<Records>, Stage),
+}
+
+impl Others {
+    /// What they say; nothing where they determine nothing.
+    pub(super) fn answer(self) -> Option<Arc<AdjustAnswer>> {
+        match self {
+            Others::Solved(answer) => Some(answer),
+            Others::Open(records, stage) => solve(&records, &stage).ok().map(Arc::new),
+        }
     }
 }
 
