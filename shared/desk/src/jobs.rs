@@ -164,9 +164,22 @@ impl Desk {
     /// Which job is meant: by its id, by its name, or the only one.
     fn choose(&mut self, job: Option<&str>) -> Result<JobId, Refusal> {
         let rows = self.store.jobs()?;
+        if let (None, [only]) = (job, rows.as_slice()) {
+            return Ok(only.id);
+        }
+        if let Some(row) = rows
+            .iter()
+            .find(|row| job.is_some_and(|job| row.id.to_string() == job.trim()))
+        {
+            return Ok(row.id);
+        }
         let mut named = Vec::new();
         for row in &rows {
-            let name = self.job(row.id)?.records().job.name.clone();
+            // A job that cannot be opened must not stand in the way of the others.
+            let name = match self.job(row.id) {
+                Ok(job) => job.records().job.name.clone(),
+                Err(_) => row.id.to_string(),
+            };
             named.push((row.id, name));
         }
         let list = || {

@@ -286,3 +286,47 @@ fn commands_and_codes_have_names_of_their_own() {
     let words = Code::ALL.iter().map(|code| serde_json::to_string(code).unwrap());
     assert_eq!(words.collect::<BTreeSet<String>>().len(), Code::ALL.len());
 }
+
+#[test]
+fn a_job_that_cannot_be_opened_does_not_stand_in_the_way_of_the_others() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut desk = open(folder.path());
+    does(&mut desk, "new-job", json!({"name": "shell"}));
+    drop(desk);
+    // A job as a later Trammel may write it.
+    let mut later = automerge::AutoCommit::new();
+    automerge::transaction::Transactable::put(&mut later, automerge::ROOT, "job/-/format", 2).unwrap();
+    let bytes = later.save();
+    let heads = ledger::Heads(later.get_heads().iter().map(|hash| hash.0).collect());
+    let opened = ledger::store::Store::open(
+        folder.path(),
+        &ledger::store::Documents,
+        ledger::store::Access::Write,
+    );
+    let id = ledger::JobId("0192f0c1e9e07d3fa4b1d0e1a2b3c4d5".parse().unwrap());
+    opened.unwrap().store.create(id, 0, &bytes, &heads).unwrap();
+
+    let mut desk = open(folder.path());
+    let jobs = does(&mut desk, "jobs", json!({}));
+    let troubles: Vec<&Value> = jobs
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|job| &job["trouble"])
+        .filter(|trouble| !trouble.is_null())
+        .collect();
+    assert!(
+        matches!(troubles[..], [one] if one.as_str().unwrap().contains("newer Trammel")),
+        "{jobs}"
+    );
+    does(
+        &mut desk,
+        "log-reading",
+        json!({"job": "shell", "reading": {"kind": "x", "points": ["A"], "value": "1 m"}}),
+    );
+    assert_eq!(
+        code(&mut desk, "show", json!({"job": id.to_string()})),
+        Code::Newer
+    );
+    assert_eq!(does(&mut desk, "check", json!({}))["jobs"], 2);
+}

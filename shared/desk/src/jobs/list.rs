@@ -30,6 +30,8 @@ pub struct JobLine {
     pub disputes: usize,
     /// What the last solve said, where it still holds.
     pub standing: Option<Standing>,
+    /// Why it cannot be opened, where it cannot; the rest is then empty.
+    pub trouble: Option<String>,
 }
 
 /// What a solve said, in short.
@@ -75,7 +77,7 @@ impl Desk {
             return Err(Refusal::new(Code::Unusable, "a job needs a name: write one"));
         }
         for row in self.store.jobs()? {
-            if self.job(row.id)?.records().job.name == name {
+            if self.job(row.id).is_ok_and(|job| job.records().job.name == name) {
                 return Err(Refusal::new(
                     Code::NameTaken,
                     format!("a job here is called `{name}` already: choose another name"),
@@ -100,7 +102,18 @@ impl Desk {
         let rows = self.store.jobs()?;
         let mut lines = Vec::new();
         for row in rows {
-            lines.push(self.line(row.id)?);
+            lines.push(self.line(row.id).unwrap_or_else(|refusal| JobLine {
+                id: row.id.to_string(),
+                name: row.id.to_string(),
+                readings: 0,
+                points: 0,
+                photos: 0,
+                changed: String::new(),
+                changed_by: String::new(),
+                disputes: 0,
+                standing: None,
+                trouble: Some(refusal.message),
+            }));
         }
         lines.sort_by(|a, b| (&b.changed, &a.name, &a.id).cmp(&(&a.changed, &b.name, &b.id)));
         Ok(lines)
@@ -123,6 +136,7 @@ impl Desk {
             changed_by: newest.map_or_else(String::new, |entry| entry.by),
             disputes: job.disputes().len(),
             standing,
+            trouble: None,
         })
     }
 
