@@ -1,5 +1,8 @@
 //! Sheets into a job: every row once, however often they are imported.
 
+mod instruments;
+mod known;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use survey::{
@@ -7,12 +10,13 @@ use survey::{
     Survey, read_sheets, sheet_rows,
 };
 
+use known::{Known, Sheet};
+
 use super::write::free;
 use super::{EditError, ReadingText, Writing};
-use crate::records::{ReadingRecord, Records};
 use crate::registers::Put;
-use crate::schema::{EntryId, Room};
-use crate::sheets::{INSTRUMENT_COLUMNS, instrument_row, state_word, table, with_unit};
+use crate::schema::Room;
+use crate::sheets::{state_word, with_unit};
 
 /// Sheets as they lie on a disk.
 #[derive(Debug, Clone, Copy, Default)]
@@ -77,6 +81,16 @@ impl Writing<'_> {
             return Err(EditError::Unusable(problems));
         };
         let known = Known::of(self.records);
+        // Where two points have one label, the later is known by the label that people see.
+        for (id, label) in &known.labels {
+            if self
+                .records
+                .point(id)
+                .is_some_and(|point| point.label.as_str() != label)
+            {
+                self.made.insert((Room::Points, label.clone()), id.clone());
+            }
+        }
         let of = |text: SheetText<'_>| Sheet {
             file: text.name.to_owned(),
             unit,
@@ -96,24 +110,6 @@ impl Writing<'_> {
         brought.points = self.puts.iter().filter(labels).count();
         brought.problems = problems;
         Ok(brought)
-    }
-
-    fn import_instruments(
-        &mut self,
-        sheet: &Sheet<'_>,
-        text: &SheetText<'_>,
-        read: &Survey,
-        problems: &mut Vec<Problem>,
-    ) -> Result<usize, EditError> {
-        let usable: BTreeSet<&str> = read.instruments.iter().map(|known| known.name.as_str()).collect();
-        let mut new = 0;
-        for row in sheet_rows(text, SheetKind::Instruments) {
-            self.row += 1;
-            if usable.contains(name_in(&row, "name").as_str()) {
-                new += usize::from(self.import_instrument(sheet, &row, problems)?);
-            }
-        }
-        Ok(new)
     }
 
     fn import_points(
@@ -168,76 +164,6 @@ impl Writing<'_> {
             }
         }
         Ok(())
-    }
-
-    /// The given sheet with the instruments that the job knows and it does not, under its own header.
-    fn with_known_instruments(&self, given: Option<SheetText<'_>>) -> String {
-        let known = self.records.instruments.values();
-        let Some(given) = given else {
-            return table(
-                &INSTRUMENT_COLUMNS,
-                known.map(|record| instrument_row(record, &record.name)),
-            );
-        };
-        let mut text = String::from_utf8_lossy(given.bytes).into_owned();
-        if text.as_bytes() != given.bytes {
-            return text; // Not UTF-8: the reader says so.
-        }
-        let in_sheet: BTreeSet<String> = sheet_rows(&given, SheetKind::Instruments)
-            .iter()
-            .map(|row| name_in(row, "name"))
-            .collect();
-        let header = csv::Reader::from_reader(text.trim_start_matches('\u{feff}').as_bytes())
-            .headers()
-            .cloned();
-        let Ok(header) = header else { return text };
-        let header: Vec<String> = header.iter().map(|name| name.trim().to_lowercase()).collect();
-        let rows = known
-            .filter(|record| !in_sheet.contains(&record.name))
-            .map(|record| {
-                let cells = instrument_row(record, &record.name);
-                let cell = |column: &String| INSTRUMENT_COLUMNS.iter().position(|known| known == column);
-                header
-                    .iter()
-                    .map(|column| cell(column).map_or_else(String::new, |at| cells[at].clone()))
-                    .collect()
-            });
-        let columns: Vec<&str> = header.iter().map(String::as_str).collect();
-        let more = table(&columns, rows);
-        if !text.ends_with('\n') {
-            text.push('\n');
-        }
-        text.push_str(more.split_once('\n').map_or("", |(_, rows)| rows));
-        text
-    }
-
-    fn import_instrument(
-        &mut self,
-        sheet: &Sheet<'_>,
-        row: &SheetRow,
-        problems: &mut Vec<Problem>,
-    ) -> Result<bool, EditError> {
-        let name = name_in(row, "name");
-        let known = self
-            .instrument(&name)
-            .and_then(|id| self.records.instruments.get(&id));
-        let logged = known.map(|record| instrument_row(record, &record.name));
-        let id = self.instrument_or_new(&name)?;
-        let shows_angles = row.cell("kind").eq_ignore_ascii_case("finder");
-        for (at, column) in INSTRUMENT_COLUMNS.into_iter().enumerate().skip(1) {
-            let typed = match column {
-                "kind" => row.cell(column).to_lowercase(),
-                "class" => row.cell(column).to_uppercase(),
-                "note" => row.cell(column).to_owned(),
-                "sd" if shows_angles => with_unit(row.cell(column), Quantity::Angle, sheet.unit),
-                _ => with_unit(row.cell(column), Quantity::Length, sheet.unit),
-            };
-            let logged = logged.as_ref().map_or("", |cells| cells[at].as_str());
-            if self.fills(&sheet.file, row, column, logged, &typed, problems) {
-                self.put(Room::Instruments, &id, column, typed);
-            }
-        }
-        Ok(known.is_none())
     }
 
     fn import_point(
@@ -372,93 +298,6 @@ impl Writing<'_> {
         self.some_text(Room::Readings, &entry, "state", &state);
         self.some_text(Room::Readings, &entry, "at", row.cell("at"));
         Ok(Row::New)
-    }
-
-    /// Whether a reading of the log says what a row says, as it was logged or as it was corrected.
-    fn says_the_same(&self, logged: &ReadingRecord, text: &ReadingText, known: &Known<'_>) -> bool {
-        let own_label = |label: &String| {
-            let point = Label::new(label).and_then(|label| known.points.get(label.as_str()).copied());
-            let label_now = point.and_then(|point| known.labels.get(self.records.mark(point)));
-            label_now.unwrap_or(label).clone()
-        };
-        let text = ReadingText {
-            points: text.points.iter().map(own_label).collect(),
-            ..text.clone()
-        };
-        let row = super::read::row_of(&text, &text.name);
-        let as_logged = ReadingRecord {
-            now: logged.logged.clone(),
-            ..logged.clone()
-        };
-        [logged, &as_logged].into_iter().any(|record| {
-            let cells = self
-                .records
-                .reading_row(record, &record.name, &known.labels, &known.instruments);
-            cells[1..=12] == row[1..=12]
-        })
-    }
-
-    /// Whether a cell fills a register that is empty. One that says something else is told, and left.
-    fn fills(
-        &self,
-        file: &str,
-        row: &SheetRow,
-        column: &str,
-        logged: &str,
-        typed: &str,
-        problems: &mut Vec<Problem>,
-    ) -> bool {
-        if typed.is_empty() || typed == logged {
-            return false;
-        }
-        if logged.is_empty() {
-            return true;
-        }
-        problems.push(Problem {
-            severity: Severity::Note,
-            file: file.to_owned(),
-            row: Some(row.number),
-            column: Some(column.to_owned()),
-            reason: format!("\"{typed}\" here and \"{logged}\" in the log: the log is kept"),
-        });
-        false
-    }
-}
-
-/// The sheet that is being taken in.
-struct Sheet<'a> {
-    file: String,
-    unit: Option<LengthUnit>,
-    known: &'a Known<'a>,
-}
-
-/// What the log knew before the import, by the names that sheets use.
-struct Known<'a> {
-    labels: BTreeMap<EntryId, String>,
-    points: BTreeMap<&'a str, &'a EntryId>,
-    instruments: BTreeMap<EntryId, String>,
-    readings: BTreeMap<&'a str, &'a ReadingRecord>,
-}
-
-impl Known<'_> {
-    fn of(records: &Records) -> Known<'_> {
-        let instruments = records.instruments.iter();
-        Known {
-            labels: records.labels(),
-            points: records
-                .points
-                .iter()
-                .map(|(id, point)| (point.label.as_str(), id))
-                .collect(),
-            instruments: instruments
-                .map(|(id, record)| (id.clone(), record.name.clone()))
-                .collect(),
-            readings: records
-                .readings
-                .values()
-                .map(|record| (record.name.as_str(), record))
-                .collect(),
-        }
     }
 }
 

@@ -195,3 +195,32 @@ fn a_reading_logged_after_an_import_can_use_its_instruments() {
     };
     assert_eq!(import(&mut ana, &only).unwrap().readings, 1);
 }
+
+#[test]
+fn what_two_tablets_called_alike_is_not_taken_in_again() {
+    let mut ana = Tablet::first();
+    let mut ben = ana.copy("Ben", 2);
+    ana.tape("A", "B", "1 m");
+    ben.tape("A", "C", "2 m");
+    let (b, c) = (ana.point("B"), ben.point("C"));
+    ana.does(Edit::RenamePoint {
+        point: b,
+        label: "sill".into(),
+    });
+    ben.does(Edit::RenamePoint {
+        point: c,
+        label: "sill".into(),
+    });
+    ana.meet(&mut ben);
+    let heads = ana.job.heads();
+    let out = ana.job.records().sheets(&Stage::All);
+    assert!(out.readings.contains("r001 (2)") && out.points.contains("sill (2)"));
+    let own = SheetsIn {
+        readings: Some(text("readings.csv", &out.readings)),
+        points: Some(text("points.csv", &out.points)),
+        ..SheetsIn::default()
+    };
+    let again = import(&mut ana, &own).unwrap();
+    assert_eq!((again.readings, again.points, again.already), (0, 0, 2));
+    assert_eq!(ana.job.heads(), heads);
+}
