@@ -12,6 +12,7 @@ use super::photos::{PhotoSize, extension};
 use super::solve::newest_stage;
 use crate::AdjustAnswer;
 use crate::refusal::{Code, Refusal};
+use crate::told::Told;
 use crate::wire::AdjustmentWire;
 
 /// What was written.
@@ -45,7 +46,7 @@ impl Desk {
         let sheets = records.sheets(&Stage::All);
         let stamp = stamp(solved.as_deref());
         let mut texts = vec![
-            ("README.txt", readme(&records, &stamp, solved.is_some())),
+            ("README.txt", readme(&records, &stamp, solved.as_deref())),
             ("readings.csv", sheets.readings),
             ("points.csv", sheets.points),
             ("instruments.csv", sheets.instruments),
@@ -103,13 +104,26 @@ fn stamp(answer: Option<&AdjustAnswer>) -> String {
     format!("{held_out} held out, {unchecked} unchecked. Measured, not approved.")
 }
 
-fn readme(records: &Records, stamp: &str, solved: bool) -> String {
-    let coordinates = if solved {
-        "coordinates.csv  Where the points are, in mm, with standard deviations (sd).\n                 \
-         In no frame of a drawing: see the frame in the log.\n"
-    } else {
-        ""
-    };
+fn readme(records: &Records, stamp: &str, answer: Option<&AdjustAnswer>) -> String {
+    let mut coordinates = String::new();
+    let mut frame = String::new();
+    if let Some(answer) = answer {
+        coordinates.push_str(
+            "coordinates.csv  Where the points are, in mm, with standard deviations (sd).\n                 \
+             The axes are told below.\n",
+        );
+        frame.push_str("The axes of coordinates.csv:\n\n");
+        for line in Told::of(answer).frame {
+            frame.push_str(&format!("- {line}\n"));
+        }
+        frame.push('\n');
+    }
+    let asked = super::solve::frame_of(records).map_or_else(String::new, |axes| {
+        format!(
+            " \\\n                     --frame '{}'",
+            axes.to_string().replace('\'', "'\\''")
+        )
+    });
     format!(
         "{}\n\nA job of Trammel, a log of measurements on a car shell.\n{stamp}\n\n\
          What is in here, readable without Trammel:\n\n\
@@ -123,15 +137,20 @@ fn readme(records: &Records, stamp: &str, solved: bool) -> String {
          photos/          The photos, without where they were taken.\n\
          job.automerge    The whole log. Trammel on another device takes this zip in\n                 \
          and merges it with its own copy; nothing is lost on either.\n\n\
+         {frame}\
          To take it in:   trammel job import THIS-FILE.zip\n\
          To solve again:  trammel adjust readings.csv --points points.csv \\\n                     \
-         --instruments instruments.csv\n\n\
-         A cage holds a life. These are measurements; nobody has designed, checked or\n\
-         certified anything here. Follow the rules of your sanctioning body, local law\n\
-         and a qualified engineer or welder.\n",
+         --instruments instruments.csv{asked}\n\n{CAUTION_LINES}",
         records.job.name
     )
 }
+
+/// The caution that stands on everything that leaves, in the lines of a text file.
+const CAUTION_LINES: &str = "\
+A cage holds a life. These are measurements; Trammel does not design or certify.
+Follow the rules of your sanctioning body, local law and a qualified engineer or
+welder.
+";
 
 fn coordinates_sheet(answer: &AdjustAnswer) -> String {
     let number = |value: Option<f64>| value.map_or_else(String::new, |mm| format!("{mm:.3}"));
