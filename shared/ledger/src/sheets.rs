@@ -7,45 +7,16 @@ mod check;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use survey::{LengthUnit, Problem, Quantity, SheetText, Sheets, State, Survey, UnitFault};
+use survey::{LengthUnit, Problem, Quantity, SheetKind, SheetText, Sheets, State, Survey, UnitFault};
 
 pub(crate) use check::{check_instrument, check_point, check_reading};
 
 use crate::records::{InstrumentRecord, Made, PointRecord, ReadingRecord, Records};
 use crate::schema::EntryId;
 
-/// The columns of the readings sheet, in the order in which it is written.
-pub(crate) const READING_COLUMNS: [&str; 17] = [
-    "id",
-    "kind",
-    "a",
-    "b",
-    "c",
-    "d",
-    "value",
-    "sd",
-    "instrument",
-    "from",
-    "add",
-    "stand",
-    "epoch",
-    "state",
-    "by",
-    "at",
-    "note",
-];
-pub(crate) const POINT_COLUMNS: [&str; 8] = ["label", "side", "mirror", "x", "y", "z", "fixed", "note"];
-pub(crate) const INSTRUMENT_COLUMNS: [&str; 9] = [
-    "name",
-    "kind",
-    "class",
-    "graduation",
-    "zero_offset",
-    "case_length",
-    "point_sd",
-    "sd",
-    "note",
-];
+pub(crate) const READING_COLUMNS: &[&str] = SheetKind::Readings.columns();
+pub(crate) const POINT_COLUMNS: &[&str] = SheetKind::Points.columns();
+pub(crate) const INSTRUMENT_COLUMNS: &[&str] = SheetKind::Instruments.columns();
 
 /// Which readings.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -92,13 +63,13 @@ impl Records {
         SheetTexts {
             readings: self.readings_sheet(stage, &labels, &instruments),
             points: table(
-                &POINT_COLUMNS,
+                POINT_COLUMNS,
                 self.marks()
                     .into_iter()
                     .map(|(id, _)| self.point_row(id, &labels)),
             ),
             instruments: table(
-                &INSTRUMENT_COLUMNS,
+                INSTRUMENT_COLUMNS,
                 in_order(self.instruments.iter().map(|(id, i)| (id, i.made, i)))
                     .map(|(id, instrument)| instrument_row(instrument, &instruments[id])),
             ),
@@ -251,7 +222,7 @@ impl Records {
         }
         // Stable: readings made at the same moment stay in the order of their ids.
         rows.sort_by(|(a, x), (b, y)| (a, &x[0]).cmp(&(b, &y[0])));
-        table(&READING_COLUMNS, rows.into_iter().map(|(_, row)| row))
+        table(READING_COLUMNS, rows.into_iter().map(|(_, row)| row))
     }
 
     /// A mark as a row of the points sheet. Where its own record is silent, a point joined into it may speak.

@@ -6,20 +6,20 @@ use super::{INSTRUMENT_COLUMNS, POINT_COLUMNS, READING_COLUMNS, table};
 
 /// Whether a reading can be used, with the instrument that it names.
 pub(crate) fn check_reading(row: Vec<String>, instrument: Option<Vec<String>>) -> Result<(), Vec<Problem>> {
-    let readings = table(&READING_COLUMNS, std::iter::once(row));
-    let instruments = table(&INSTRUMENT_COLUMNS, instrument.into_iter());
+    let readings = table(READING_COLUMNS, std::iter::once(row));
+    let instruments = table(INSTRUMENT_COLUMNS, instrument.into_iter());
     check(&readings, None, Some(&instruments), "reading")
 }
 
 /// Whether a point can be used, beside the others that its row names.
 pub(crate) fn check_point(rows: Vec<Vec<String>>) -> Result<(), Vec<Problem>> {
-    let points = table(&POINT_COLUMNS, rows.into_iter());
+    let points = table(POINT_COLUMNS, rows.into_iter());
     check(NO_READINGS, Some(&points), None, "point")
 }
 
 /// Whether an instrument can be used.
 pub(crate) fn check_instrument(row: Vec<String>) -> Result<(), Vec<Problem>> {
-    let instruments = table(&INSTRUMENT_COLUMNS, std::iter::once(row));
+    let instruments = table(INSTRUMENT_COLUMNS, std::iter::once(row));
     check(NO_READINGS, None, Some(&instruments), "instrument")
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::table::each_row;
+use super::table::{Columns, each_row};
 use super::told::Told;
 use super::{SheetText, instruments, points, readings};
 
@@ -15,6 +15,21 @@ pub enum SheetKind {
     Points,
     /// What was read with.
     Instruments,
+}
+
+impl SheetKind {
+    /// Its columns, in the order in which it is written.
+    pub const fn columns(self) -> &'static [&'static str] {
+        self.known().known
+    }
+
+    const fn known(self) -> &'static Columns {
+        match self {
+            SheetKind::Readings => &readings::COLUMNS,
+            SheetKind::Points => &points::COLUMNS,
+            SheetKind::Instruments => &instruments::COLUMNS,
+        }
+    }
 }
 
 /// One row with the line it starts on. Cells are trimmed; an empty one is not there.
@@ -36,11 +51,7 @@ impl SheetRow {
 /// The rows of a sheet that have its shape, cells as typed. What they mean, and what is wrong with the others, says
 /// [`read_sheets`](crate::read_sheets).
 pub fn sheet_rows(sheet: &SheetText<'_>, kind: SheetKind) -> Vec<SheetRow> {
-    let columns = match kind {
-        SheetKind::Readings => &readings::COLUMNS,
-        SheetKind::Points => &points::COLUMNS,
-        SheetKind::Instruments => &instruments::COLUMNS,
-    };
+    let columns = kind.known();
     let mut rows = Vec::new();
     each_row(sheet, columns, &mut Told::default(), |row, _| {
         let typed = columns.known.iter().map(|&column| (column, row.cell(column)));

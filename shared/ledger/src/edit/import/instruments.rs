@@ -35,7 +35,7 @@ impl Writing<'_> {
         let known = self.records.instruments.values();
         let Some(given) = given else {
             return table(
-                &INSTRUMENT_COLUMNS,
+                INSTRUMENT_COLUMNS,
                 known.map(|record| instrument_row(record, &record.name)),
             );
         };
@@ -56,7 +56,11 @@ impl Writing<'_> {
             .filter(|record| !in_sheet.contains(&record.name))
             .map(|record| {
                 let cells = instrument_row(record, &record.name);
-                let cell = |column: &String| INSTRUMENT_COLUMNS.iter().position(|known| known == column);
+                let cell = |column: &String| {
+                    INSTRUMENT_COLUMNS
+                        .iter()
+                        .position(|known| *known == column.as_str())
+                };
                 header
                     .iter()
                     .map(|column| cell(column).map_or_else(String::new, |at| cells[at].clone()))
@@ -84,7 +88,7 @@ impl Writing<'_> {
         let logged = known.map(|record| instrument_row(record, &record.name));
         let id = self.instrument_or_new(&name)?;
         let shows_angles = row.cell("kind").eq_ignore_ascii_case("finder");
-        for (at, column) in INSTRUMENT_COLUMNS.into_iter().enumerate().skip(1) {
+        for (at, column) in INSTRUMENT_COLUMNS.iter().copied().enumerate().skip(1) {
             let typed = match column {
                 "kind" => row.cell(column).to_lowercase(),
                 "class" => row.cell(column).to_uppercase(),
