@@ -6,5 +6,6 @@ mod disputes;
 mod edits;
 mod history;
 mod import;
+mod kept;
 mod schema;
 mod undo;
