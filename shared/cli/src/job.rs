@@ -104,37 +104,20 @@ fn took_back(undone: &desk::Undone) -> Done {
     Ok(ExitCode::SUCCESS)
 }
 
+/// Everything that is set is one change, and one undo.
 fn set(place: &Place, asked: &SetAsk) -> Done {
-    let job = place.job.as_deref();
-    let some = |text: &str| Some(text.trim().to_owned()).filter(|text| !text.is_empty());
-    let mut acts = Vec::new();
-    if let Some(unit) = asked.unit {
-        acts.push(Act::SetUnit {
-            unit: unit.word().to_owned(),
-        });
-    }
-    if let Some(frame) = &asked.frame {
-        let frame = some(frame).filter(|frame| frame != "open");
-        acts.push(Act::SetFrame { frame });
-    }
-    if let Some(point) = &asked.above {
-        acts.push(Act::SetAbove { point: some(point) });
-    }
-    if let Some(name) = &asked.name {
-        acts.push(Act::NameJob { name: name.clone() });
-    }
-    if acts.is_empty() {
+    let act = Act::SetJob {
+        name: asked.name.clone(),
+        unit: asked.unit.map(|unit| unit.word().to_owned()),
+        frame: asked.frame.clone(),
+        above: asked.above.clone(),
+    };
+    if asked.name.is_none() && asked.unit.is_none() && asked.frame.is_none() && asked.above.is_none() {
         return Err(Failure::Said(
             "say what is to be set, such as --unit: see trammel job set --help".to_owned(),
         ));
     }
-    at::write(place, |desk, by| {
-        // The name comes last: the job is called otherwise after it.
-        for act in &acts {
-            did(desk, job, act, by)?;
-        }
-        Ok(ExitCode::SUCCESS)
-    })
+    at::write(place, |desk, by| did(desk, place.job.as_deref(), &act, by))
 }
 
 /// The choice of the value that is shown so, or written so.

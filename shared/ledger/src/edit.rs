@@ -32,6 +32,8 @@ pub struct Stamp {
 /// One thing a person does to a job.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Edit {
+    /// Says several things of the job itself at once.
+    SetJob(JobText),
     /// Gives the job another name.
     NameJob(String),
     /// Says in which unit bare numbers are, and answers are given.
@@ -186,6 +188,19 @@ pub enum Edit {
         /// One of its values.
         value: Value,
     },
+}
+
+/// What is said of the job itself. `None` leaves it as it is.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct JobText {
+    /// Its name.
+    pub name: Option<String>,
+    /// The unit of bare numbers and of answers.
+    pub unit: Option<LengthUnit>,
+    /// The axes; `Some(None)` leaves them open again.
+    pub frame: Option<Option<Frame>>,
+    /// The label of a point on the upper side; `Some(None)` takes it away.
+    pub above: Option<Option<String>>,
 }
 
 /// A reading as it is typed. Empty text is nothing said.
@@ -370,6 +385,7 @@ impl Edit {
     /// The word under which the edit stands in the history.
     pub fn word(&self) -> &'static str {
         match self {
+            Edit::SetJob(_) => "set-job",
             Edit::NameJob(_) => "name-job",
             Edit::SetUnit(_) => "set-unit",
             Edit::SetFrame(_) => "set-frame",
@@ -409,8 +425,9 @@ impl Writing<'_> {
     pub(crate) fn carry_out(&mut self, edit: &Edit) -> Result<(), EditError> {
         match edit {
             Edit::NameJob(name) => self.name_job(name),
+            Edit::SetJob(text) => self.set_job(text),
             Edit::SetUnit(unit) => {
-                self.job_text("unit", crate::records::word_of_unit(*unit));
+                self.set_unit(*unit);
                 Ok(())
             }
             Edit::SetFrame(frame) => self.set_frame(frame.as_ref()),

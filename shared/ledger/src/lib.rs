@@ -120,8 +120,8 @@ mod undo;
 pub use conversation::Conversation;
 pub use disputes::{Dispute, Said};
 pub use edit::{
-    CorrectionText, Edit, EditError, Imported, InstrumentText, PhotoText, PointText, ReadingText, SheetsIn,
-    Stamp,
+    CorrectionText, Edit, EditError, Imported, InstrumentText, JobText, PhotoText, PointText, ReadingText,
+    SheetsIn, Stamp,
 };
 pub use history::{Entry, Write};
 pub use job::{Applied, ChangeId, Job, LoadError, NotKept};

@@ -202,7 +202,7 @@ fn points_instruments_and_the_rest_of_a_job_are_described() {
         ),
         (
             &["point", "unblock", "A", "roof"][..],
-            "Said that a line can be taped",
+            "Said that the line from A to roof can be taped",
         ),
         (&["point", "join", "C", "B"][..], "Joined C with B"),
         (&["point", "split", "C"][..], "Took C apart again"),
@@ -234,7 +234,7 @@ fn points_instruments_and_the_rest_of_a_job_are_described() {
         ),
         (
             &["job", "set", "--above", "roof", "--unit", "mm"][..],
-            "Said that roof is above",
+            "Set the unit to mm; said that roof is above",
         ),
         (
             &["reading", "keep", "r001", "--why", "twice"][..],

@@ -1,10 +1,11 @@
 //! Acts: the edits of a job in words that people and other programs use, points and readings by their names.
 
 use ledger::{
-    About, CorrectionText, Edit, EntryId, InstrumentText, Key, PointText, Records, Room, Value, named,
+    About, CorrectionText, Edit, EntryId, InstrumentText, JobText, Key, PointText, Records, Room, Value,
+    named,
 };
 use serde::{Deserialize, Serialize};
-use survey::{Label, LengthUnit};
+use survey::{Frame, Label, LengthUnit};
 
 use super::Desk;
 use crate::refusal::{Code, Refusal};
@@ -14,6 +15,14 @@ use crate::refusal::{Code, Refusal};
 #[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
 #[expect(missing_docs, reason = "fields carry the names that the variants explain")]
 pub enum Act {
+    /// Says several things of the job itself at once; what is left out stays. `open` leaves the axes open, an empty
+    /// `above` says of no point that it is.
+    SetJob {
+        name: Option<String>,
+        unit: Option<String>,
+        frame: Option<String>,
+        above: Option<String>,
+    },
     /// Gives the job another name.
     NameJob { name: String },
     /// Says in which unit bare numbers are: `in` or `mm`.
@@ -211,12 +220,26 @@ fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
         known.ok_or_else(|| not_there("pin", id))
     };
     Ok(match act {
+        Act::SetJob {
+            name,
+            unit,
+            frame,
+            above,
+        } => Edit::SetJob(JobText {
+            name: name.clone(),
+            unit: unit.as_deref().map(unit_called).transpose()?,
+            frame: match frame.as_deref().map(str::trim) {
+                None => None,
+                Some("" | "open") => Some(None),
+                Some(typed) => Some(Some(frame_called(typed)?)),
+            },
+            above: above
+                .as_deref()
+                .map(|label| Some(label.trim().to_owned()).filter(|label| !label.is_empty())),
+        }),
         Act::NameJob { name } => Edit::NameJob(name.clone()),
         Act::SetUnit { unit } => Edit::SetUnit(unit_called(unit)?),
-        Act::SetFrame { frame } => {
-            let frame = frame.as_deref().map(survey::parse_frame).transpose();
-            Edit::SetFrame(frame.map_err(|error| Refusal::new(Code::Unusable, error.to_string()))?)
-        }
+        Act::SetFrame { frame } => Edit::SetFrame(frame.as_deref().map(frame_called).transpose()?),
         Act::SetAbove { point } => Edit::SetAbove(point.clone()),
         Act::Add { what, name } => match what {
             NamedThing::Person => Edit::AddPerson(name.clone()),
@@ -386,6 +409,10 @@ fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
             }
         }
     })
+}
+
+fn frame_called(typed: &str) -> Result<Frame, Refusal> {
+    survey::parse_frame(typed).map_err(|error| Refusal::new(Code::Unusable, error.to_string()))
 }
 
 /// The unit of that word.

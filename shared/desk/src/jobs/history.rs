@@ -1,6 +1,8 @@
 //! The history of a job in words, undo and redo.
 
-use ledger::{ChangeId, Entry, EntryId, Job, JobId, Records, Room, Value};
+mod pictures;
+
+use ledger::{BlockedRecord, ChangeId, Entry, EntryId, Job, JobId, Records, Room, Value};
 use serde::Serialize;
 
 use super::Desk;
@@ -151,19 +153,11 @@ pub(super) fn words(entry: &Entry, job: &Job) -> String {
     let about = About {
         entry,
         records: job.records(),
+        job,
     };
     match entry.did.as_str() {
         "new-job" => format!("made the job {}", about.after("name")),
-        "name-job" => format!("named the job {}", about.after("name")),
-        "set-unit" => format!("set the unit to {}", about.after("unit")),
-        "set-frame" => about.shown("frame").map_or_else(
-            || "left the axes open".to_owned(),
-            |axes| format!("set the axes to {axes}"),
-        ),
-        "set-above" => about.shown("above").map_or_else(
-            || "left open which point is above".to_owned(),
-            |point| format!("said that {point} is above"),
-        ),
+        "set-job" | "name-job" | "set-unit" | "set-frame" | "set-above" => about.settings(),
         "add-person" => format!("added {} to the crew", about.after("name")),
         "add-stand" => format!("began the stand {}", about.after("name")),
         "add-epoch" => format!("began the epoch {}", about.after("name")),
@@ -185,15 +179,8 @@ pub(super) fn words(entry: &Entry, job: &Job) -> String {
         "bring-back" => format!("brought back {}", about.name_of(Room::Readings)),
         "correct" => about.with_why("corrected", about.correction(), "now.why"),
         "import-sheets" => about.import(),
-        "add-photo" => about.with_why("added", "a photo".to_owned(), "caption"),
-        "caption-photo" => format!("wrote under a photo: {}", about.after("caption")),
-        "set-photo-about" => "said what a photo is of".to_owned(),
-        "remove-photo" => "took a photo out".to_owned(),
-        "bring-photo-back" => "brought a photo back".to_owned(),
-        "pin-photo" => "pinned a point on a photo".to_owned(),
-        "move-pin" => "moved a pin".to_owned(),
-        "remove-pin" => "took a pin out".to_owned(),
-        "bring-pin-back" => "brought a pin back".to_owned(),
+        "add-photo" | "caption-photo" | "set-photo-about" | "remove-photo" | "bring-photo-back"
+        | "pin-photo" | "move-pin" | "remove-pin" | "bring-pin-back" => pictures::words(&about),
         "choose" => about.choice(),
         "undo" | "redo" => {
             let did = if entry.did == "undo" { "undid" } else { "did again" };
@@ -221,6 +208,7 @@ fn edited(entry: &Entry, job: &Job) -> Option<Entry> {
 struct About<'a> {
     entry: &'a Entry,
     records: &'a Records,
+    job: &'a Job,
 }
 
 impl About<'_> {
@@ -229,6 +217,26 @@ impl About<'_> {
         write
             .and_then(|write| write.after.as_ref())
             .map_or_else(String::new, Value::to_string)
+    }
+
+    /// What it said of the job itself, each setting in words.
+    fn settings(&self) -> String {
+        let wrote = |field: &str| {
+            let key = |key: &ledger::Key| key.room == Room::Job && key.field == field;
+            self.entry.writes.iter().any(|write| key(&write.key))
+        };
+        let words = |field: &str| match (field, self.shown(field)) {
+            ("name", name) => format!("named the job {}", name.unwrap_or_default()),
+            ("unit", unit) => format!("set the unit to {}", unit.unwrap_or_default()),
+            ("frame", None) => "left the axes open".to_owned(),
+            ("frame", Some(axes)) => format!("set the axes to {axes}"),
+            (_, None) => "left open which point is above".to_owned(),
+            (_, Some(point)) => format!("said that {point} is above"),
+        };
+        let said = ["name", "unit", "frame", "above"]
+            .into_iter()
+            .filter(|field| wrote(field));
+        said.map(words).collect::<Vec<_>>().join("; ")
     }
 
     /// What it wrote into a setting of the job, for people; nothing where it was emptied.
@@ -285,13 +293,10 @@ impl About<'_> {
             Room::Stands => records.stands.get(entry).map(|record| record.name.clone()),
             Room::Epochs => records.epochs.get(entry).map(|record| record.name.clone()),
             Room::People => records.people.get(entry).map(|record| record.name.clone()),
-            Room::Blocked => records.blocked.get(entry).map(|line| {
-                let ends = line.ends.each_ref().map(|end| self.called(Room::Points, end));
-                format!("the line from {} to {}", ends[0], ends[1])
-            }),
+            Room::Blocked => records.blocked.get(entry).map(|line| self.between(line)),
             Room::Job => Some("the job".to_owned()),
-            Room::Photos => Some("a photo".to_owned()),
-            Room::Pins => Some("a pin".to_owned()),
+            Room::Photos => Some(pictures::photo(self, entry)),
+            Room::Pins => Some(pictures::pin(self, entry)),
         };
         now.unwrap_or_else(|| {
             let then = self.entry.writes.iter().find(|write| {
@@ -375,15 +380,28 @@ impl About<'_> {
             _ => entry.map_or_else(
                 || "a line".to_owned(),
                 |write| {
-                    let called = self.called(Room::Blocked, &write.key.entry);
-                    if called == Room::Blocked.word() {
-                        "a line".to_owned()
-                    } else {
-                        called
+                    let line = &write.key.entry;
+                    let now = self.records.blocked.get(line).cloned();
+                    match now.or_else(|| self.line_before(line)) {
+                        Some(line) => self.between(&line),
+                        None => "a line".to_owned(),
                     }
                 },
             ),
         }
+    }
+
+    fn between(&self, line: &BlockedRecord) -> String {
+        let ends = line.ends.each_ref().map(|end| self.called(Room::Points, end));
+        format!("the line from {} to {}", ends[0], ends[1])
+    }
+
+    /// A line as it was marked before this change took the mark away.
+    fn line_before(&self, line: &EntryId) -> Option<BlockedRecord> {
+        let changes = self.job.changes();
+        let here = changes.iter().position(|change| *change == self.entry.change)?;
+        let before = changes.get(here.checked_sub(1)?)?;
+        self.job.as_it_stood(before)?.blocked.remove(line)
     }
 
     fn with_why(&self, did: &str, what: String, field: &str) -> String {

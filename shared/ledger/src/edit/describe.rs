@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use survey::{Frame, Label, Quantity};
+use survey::{Frame, Label, LengthUnit, Quantity};
 
 use super::write::free;
-use super::{EditError, InstrumentText, PointText, Writing};
+use super::{EditError, InstrumentText, JobText, PointText, Writing};
 use crate::records::{AxesKind, FrameRecord, InstrumentRecord, Made};
 use crate::registers::Value;
 use crate::schema::{EntryId, GONE, ONLY, Room};
@@ -16,6 +16,26 @@ impl Writing<'_> {
         if let Some(job) = EntryId::parse(ONLY) {
             self.text(Room::Job, &job, field, text);
         }
+    }
+
+    pub(super) fn set_job(&mut self, text: &JobText) -> Result<(), EditError> {
+        if let Some(name) = &text.name {
+            self.name_job(name)?;
+        }
+        if let Some(unit) = text.unit {
+            self.set_unit(unit);
+        }
+        if let Some(frame) = &text.frame {
+            self.set_frame(frame.as_ref())?;
+        }
+        if let Some(above) = &text.above {
+            self.set_above(above.as_deref())?;
+        }
+        Ok(())
+    }
+
+    pub(super) fn set_unit(&mut self, unit: LengthUnit) {
+        self.job_text("unit", crate::records::word_of_unit(unit));
     }
 
     pub(super) fn name_job(&mut self, name: &str) -> Result<(), EditError> {
