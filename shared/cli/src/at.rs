@@ -1,7 +1,8 @@
 //! The desk that a command works at: which store, who, what is told before and after.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::time::{Duration, Instant};
 
 use desk::{Code, Desk, Device, Refusal};
 use etcetera::BaseStrategy;
@@ -35,7 +36,7 @@ pub(crate) type Done = Result<ExitCode, Failure>;
 
 /// Works at the desk to change something. Who was named first is remembered; the store is tidied at the end.
 pub(crate) fn write(place: &Place, work: impl FnOnce(&mut Desk, Option<&str>) -> Done) -> Done {
-    let mut desk = Desk::open(&folder(place)?, Box::new(Device))?;
+    let mut desk = open(&folder(place)?)?;
     tell_recovery(&desk);
     let by = who(place);
     let status = work(&mut desk, by.as_deref())?;
@@ -50,22 +51,75 @@ pub(crate) fn write(place: &Place, work: impl FnOnce(&mut Desk, Option<&str>) ->
 /// Works at the desk to look at something, beside whoever writes there. A store that must be recovered or brought up
 /// to date first is opened for writing.
 pub(crate) fn look(place: &Place, work: impl FnOnce(&mut Desk) -> Done) -> Done {
+    look_through(place, |folder| Desk::look(folder, Box::new(Device)), work)
+}
+
+/// Looks at something that is worked out, and keeps what was worked out where nobody else writes just now.
+pub(crate) fn look_and_keep(place: &Place, work: impl FnOnce(&mut Desk) -> Done) -> Done {
+    let or_look = |folder: &Path| Desk::open_or_look(folder, || Box::new(Device));
+    look_through(place, or_look, work)
+}
+
+fn look_through(
+    place: &Place,
+    look: impl FnOnce(&Path) -> Result<Desk, Refusal>,
+    work: impl FnOnce(&mut Desk) -> Done,
+) -> Done {
     let folder = folder(place)?;
-    if !folder.exists() {
-        return Err(Failure::Said(format!(
-            "there is no job on this device yet, no folder {}: make one with trammel job new NAME, or look at the \
-             demo with trammel demo",
-            folder.display()
-        )));
-    }
-    let mut desk = match Desk::look(&folder, Box::new(Device)) {
-        Err(refusal) if matches!(refusal.code, Code::StoreDamaged | Code::ReadOnly) => {
-            Desk::open(&folder, Box::new(Device))?
-        }
+    let mut desk = match look(&folder) {
+        Err(refusal) if matches!(refusal.code, Code::StoreDamaged | Code::ReadOnly) => open(&folder)?,
+        Err(refusal) if refusal.code == Code::NoStore => return Err(no_jobs(&folder)),
         other => other?,
     };
     tell_recovery(&desk);
     work(&mut desk)
+}
+
+fn no_jobs(folder: &Path) -> Failure {
+    let there = match folder.exists() {
+        true => format!("in {}", folder.display()),
+        false => format!("on this device yet, no folder {}", folder.display()),
+    };
+    Failure::Said(format!(
+        "there is no job {there}: make one with trammel job new NAME, or look at the demo with trammel demo; jobs that \
+         are elsewhere are reached with --store DIR"
+    ))
+}
+
+/// Opens a store for writing. Somebody who writes there needs a moment as a rule, and is given two seconds.
+fn open(folder: &Path) -> Result<Desk, Failure> {
+    const EVERY: Duration = Duration::from_millis(50);
+    const AT_MOST: Duration = Duration::from_secs(2);
+    let since = Instant::now();
+    let wait = || {
+        std::thread::sleep(EVERY);
+        since.elapsed() < AT_MOST
+    };
+    once_free(|| Desk::open(folder, Box::new(Device)), wait).map_err(|refusal| match refusal.code {
+        Code::InUse => Failure::Refused(Refusal {
+            message: format!(
+                "another window or program works in {} and has not let go of it: end it there, or wait until it is \
+                 done, then try again; nothing was changed. What is in the jobs can be looked at meanwhile, as with \
+                 trammel job show",
+                folder.display()
+            ),
+            ..refusal
+        }),
+        _ => refusal.into(),
+    })
+}
+
+/// Tries until nobody else works in the store, or waiting is no use any more.
+fn once_free<T>(
+    mut tries: impl FnMut() -> Result<T, Refusal>,
+    mut wait: impl FnMut() -> bool,
+) -> Result<T, Refusal> {
+    loop {
+        match tries() {
+            Err(refusal) if refusal.code == Code::InUse && wait() => {}
+            done => return done,
+        }
+    }
 }
 
 /// Tells why nothing was done, with every problem on a line of its own, and gives the status.
@@ -94,6 +148,7 @@ fn status(code: Code) -> u8 {
     match code {
         Code::NothingToSolve => UNSOLVABLE,
         Code::InUse
+        | Code::NoStore
         | Code::NotAStore
         | Code::ReadOnly
         | Code::StoreDamaged
@@ -171,4 +226,59 @@ pub(crate) fn folder(place: &Place) -> Result<PathBuf, String> {
     let data = etcetera::base_strategy::choose_native_strategy()
         .map_err(|_| "your data folder is not known: say where the jobs are with --store DIR".to_owned())?;
     Ok(data.data_dir().join("trammel"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn in_use() -> Refusal {
+        Refusal {
+            code: Code::InUse,
+            message: String::new(),
+            problems: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn a_store_in_use_is_tried_again_until_it_is_free() {
+        let mut answers = [Err(in_use()), Err(in_use()), Ok(7)].into_iter();
+        let mut waits = 0;
+        let opened = once_free(
+            || answers.next().expect("no more tries than answers"),
+            || {
+                waits += 1;
+                true
+            },
+        );
+        assert_eq!((opened, waits), (Ok(7), 2));
+    }
+
+    #[test]
+    fn waiting_ends_and_other_refusals_are_not_waited_for() {
+        let mut left = 3;
+        let mut tries = 0;
+        let refused: Result<(), Refusal> = once_free(
+            || {
+                tries += 1;
+                Err(in_use())
+            },
+            || {
+                left -= 1;
+                left > 0
+            },
+        );
+        assert_eq!(refused.map_err(|refusal| refusal.code), Err(Code::InUse));
+        assert_eq!(tries, 3);
+        let newer: Result<(), Refusal> = once_free(
+            || {
+                Err(Refusal {
+                    code: Code::Newer,
+                    ..in_use()
+                })
+            },
+            || unreachable!("nobody works there"),
+        );
+        assert_eq!(newer.map_err(|refusal| refusal.code), Err(Code::Newer));
+    }
 }

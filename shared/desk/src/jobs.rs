@@ -18,7 +18,7 @@ mod take_away;
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use ledger::store::{Access, Documents, Store};
+use ledger::store::{Access, Documents, RecoveryReport, Store};
 use ledger::{Job, JobId, Keep, Stamp};
 use uuid::Uuid;
 
@@ -90,18 +90,62 @@ impl Desk {
         Desk::with_access(folder, around, Access::ReadOnly)
     }
 
+    /// Opens the store in a folder for writing, so that what is worked out is kept, where nobody else works in it and
+    /// its disk lets it be written; else to look at it. None is made.
+    ///
+    /// # Errors
+    /// Where there is none, it can neither be read nor recovered, or is newer.
+    pub fn open_or_look(
+        folder: &Path,
+        around: impl Fn() -> Box<dyn Surroundings + Send>,
+    ) -> Result<Desk, Refusal> {
+        if !Store::is_in(folder) {
+            return Desk::look(folder, around());
+        }
+        match Desk::open(folder, around()) {
+            Err(refused)
+                if matches!(
+                    refused.code,
+                    Code::InUse | Code::ReadOnly | Code::DiskFull | Code::DiskFailed
+                ) =>
+            {
+                Desk::look(folder, around()).map_err(|_| refused)
+            }
+            other => other,
+        }
+    }
+
     fn with_access(
         folder: &Path,
         around: Box<dyn Surroundings + Send>,
         access: Access,
     ) -> Result<Desk, Refusal> {
         let opened = Store::open(folder, &Documents, access)?;
-        Ok(Desk {
+        let mut desk = Desk {
             store: opened.store,
             around,
             open: BTreeMap::new(),
-            recovery: opened.report.map(|report| report.to_string()),
-        })
+            recovery: None,
+        };
+        desk.recovery = opened.report.map(|report| {
+            let names = desk.names_of(&report);
+            report.told(|job| names.get(&job).cloned())
+        });
+        Ok(desk)
+    }
+
+    /// What the jobs of a recovery are called, those that can be read. Where two share a name, only their ids tell
+    /// them apart.
+    fn names_of(&mut self, report: &RecoveryReport) -> BTreeMap<JobId, String> {
+        let mut names: BTreeMap<JobId, String> = BTreeMap::new();
+        for recovered in &report.jobs {
+            if let Ok(job) = self.job(recovered.job) {
+                names.insert(recovered.job, job.records().job.name.clone());
+            }
+        }
+        let all: Vec<String> = names.values().cloned().collect();
+        names.retain(|_, name| !name.is_empty() && all.iter().filter(|other| *other == name).count() == 1);
+        names
     }
 
     /// What was set aside and recovered when the store was opened, in words; nothing where all was as it was left.

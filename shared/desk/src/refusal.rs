@@ -41,7 +41,9 @@ pub enum Code {
     PhotoNotHere,
     /// Another program works in the store.
     InUse,
-    /// The folder is no store, or somebody else's.
+    /// The folder has no store yet; a look makes none.
+    NoStore,
+    /// The folder is somebody else's.
     NotAStore,
     /// The store was opened for reading.
     ReadOnly,
@@ -55,7 +57,7 @@ pub enum Code {
 
 impl Code {
     /// Every code.
-    pub const ALL: [Code; 20] = [
+    pub const ALL: [Code; 21] = [
         Code::BadRequest,
         Code::NoSuchJob,
         Code::WhichJob,
@@ -71,6 +73,7 @@ impl Code {
         Code::BadPhoto,
         Code::PhotoNotHere,
         Code::InUse,
+        Code::NoStore,
         Code::NotAStore,
         Code::ReadOnly,
         Code::StoreDamaged,
@@ -215,7 +218,8 @@ impl From<StoreError> for Refusal {
             StoreError::Disk(disk) => return disk.into(),
             StoreError::InUse { .. } => Code::InUse,
             StoreError::Newer { .. } => Code::Newer,
-            StoreError::Foreign { .. } | StoreError::Missing { .. } => Code::NotAStore,
+            StoreError::Missing { .. } => Code::NoStore,
+            StoreError::Foreign { .. } => Code::NotAStore,
             StoreError::Older { .. } => Code::ReadOnly,
             StoreError::Damaged { .. } => Code::StoreDamaged,
             StoreError::NotRecovered { .. } => Code::DiskFailed,

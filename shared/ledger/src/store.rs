@@ -109,6 +109,11 @@ impl Store {
         }
     }
 
+    /// Whether a folder has a store, as far as names tell.
+    pub fn is_in(folder: &Path) -> bool {
+        folder.join(DATABASE).is_file()
+    }
+
     /// Where the store is.
     pub fn folder(&self) -> &Path {
         &self.folder

@@ -23,16 +23,18 @@ struct Shown {
 /// Shows a job now, or as it stood.
 pub(super) fn run(place: &Place, asked: &ShowAsk) -> Done {
     let job = asked.name.as_deref().or(place.job.as_deref());
-    at::look(place, |desk| {
-        let look = Look::of_stdout();
-        if let Some(when) = &asked.at {
+    let look = Look::of_stdout();
+    if let Some(when) = &asked.at {
+        return at::look(place, |desk| {
             let shown = desk.as_it_stood(job, when)?;
             match asked.json.wanted {
                 true => files::print_json(&shown)?,
                 false => files::print(&sheet::stood_laid_out(&shown, when, look))?,
             }
-            return Ok(ExitCode::SUCCESS);
-        }
+            Ok(ExitCode::SUCCESS)
+        });
+    }
+    at::look_and_keep(place, |desk| {
         let shown = desk.show(job)?;
         let photos = desk.photos(job)?.iter().filter(|photo| !photo.removed).count();
         let solved = match desk.solve(job, asked.epoch.as_deref()) {

@@ -65,7 +65,7 @@ pub enum Wrong {
         job: JobId,
     },
     /// The database is older than what was acknowledged.
-    #[error("the newest {count} entries are missing")]
+    #[error("{}", match count { 1 => "the newest entry is missing".to_owned(), _ => format!("the newest {count} entries are missing") })]
     NewestMissing {
         /// How many things were kept after the newest that is there.
         count: u64,

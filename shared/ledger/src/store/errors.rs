@@ -45,7 +45,7 @@ pub enum StoreError {
         path: PathBuf,
     },
     /// There is no store, and reading makes none.
-    #[error("there is no store in `{folder}`: choose the folder that has one, or open it for writing to make one", folder = folder.display())]
+    #[error("there are no jobs in `{folder}` yet: choose the folder that has some, or make a job there", folder = folder.display())]
     Missing {
         /// The folder.
         folder: PathBuf,

@@ -73,11 +73,6 @@ pub(super) fn for_writing(folder: &Path, judge: &'static (dyn Judge + Sync)) -> 
 }
 
 pub(super) fn for_reading(folder: &Path, judge: &'static (dyn Judge + Sync)) -> Result<Opened, StoreError> {
-    if !folder.join(DATABASE).is_file() {
-        return Err(StoreError::Missing {
-            folder: folder.to_owned(),
-        });
-    }
     let tally = tally::read(folder)?;
     match look(folder, tally, Access::ReadOnly)? {
         Look::Sound { connection, newest } => Ok(Opened {
@@ -110,7 +105,7 @@ fn look(folder: &Path, tally: Tally, access: Access) -> Result<Look, StoreError>
             && files::names(&folder.join(COPIES))?.is_empty()
             && files::names(&folder.join(PHOTOS))?.is_empty())
     };
-    if !there && access == Access::Write && !new()? {
+    if !there && !new()? {
         return Ok(Look::Damaged(vec!["the file of the database is gone".to_owned()]));
     }
     let identity = if there {
@@ -132,14 +127,14 @@ fn look(folder: &Path, tally: Tally, access: Access) -> Result<Look, StoreError>
                 known: schema::KNOWN,
             });
         }
+        Identity::Damaged(reason) => return Ok(Look::Damaged(vec![reason])),
+        Identity::Fresh if tally.newest().unwrap_or(0) > 0 => {
+            return Ok(Look::Damaged(vec!["the database is empty".to_owned()]));
+        }
         Identity::Fresh if access == Access::ReadOnly => {
             return Err(StoreError::Missing {
                 folder: folder.to_owned(),
             });
-        }
-        Identity::Damaged(reason) => return Ok(Look::Damaged(vec![reason])),
-        Identity::Fresh if tally.newest().unwrap_or(0) > 0 => {
-            return Ok(Look::Damaged(vec!["the database is empty".to_owned()]));
         }
         Identity::Fresh | Identity::Ours(_) => {}
     }

@@ -103,6 +103,19 @@ impl RecoveryReport {
 
 impl fmt::Display for RecoveryReport {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.told(|_| None))
+    }
+}
+
+impl RecoveryReport {
+    /// The report in words, each job as people call it where that is known.
+    pub fn told(&self, name: impl Fn(JobId) -> Option<String>) -> String {
+        let mut text = String::new();
+        self.tell(&mut text, name).expect("memory takes every text");
+        text
+    }
+
+    fn tell(&self, f: &mut impl fmt::Write, name: impl Fn(JobId) -> Option<String>) -> fmt::Result {
         match &self.set_aside {
             Some(path) => writeln!(
                 f,
@@ -113,13 +126,27 @@ impl fmt::Display for RecoveryReport {
             None => writeln!(f, "The store on this device was not as it was left.")?,
         }
         for reason in &self.reasons {
-            writeln!(f, "Found: {reason}.")?;
+            let named = self
+                .jobs
+                .iter()
+                .fold(reason.clone(), |reason, job| match name(job.job) {
+                    Some(name) => reason.replace(&job.job.to_string(), &name),
+                    None => reason,
+                });
+            writeln!(f, "Found: {named}.")?;
         }
         for job in &self.jobs {
-            writeln!(f, "{job}")?;
+            match name(job.job) {
+                Some(name) => writeln!(f, "Job {name}: {}", job.became())?,
+                None => writeln!(f, "Job {}: {}", job.job, job.became())?,
+            }
         }
         match self.newest {
             Lost::Nothing => {}
+            Lost::Entries(1) => writeln!(
+                f,
+                "The newest entry, photo or setting is lost; of which job is not known."
+            )?,
             Lost::Entries(count) => writeln!(
                 f,
                 "Up to {count} of the newest entries, photos or settings are lost; of which jobs is not known."
@@ -132,8 +159,10 @@ impl fmt::Display for RecoveryReport {
         if self.nameless_lost > 0 {
             writeln!(
                 f,
-                "{} rows of jobs, photos or settings are lost that do not say what they were.",
-                self.nameless_lost
+                "{} of jobs, photos or settings {} lost, and nothing says what was in {}.",
+                counted(self.nameless_lost, "row"),
+                if self.nameless_lost == 1 { "is" } else { "are" },
+                if self.nameless_lost == 1 { "it" } else { "them" },
             )?;
         }
         if !self.lists_whole {
@@ -150,8 +179,10 @@ impl fmt::Display for RecoveryReport {
             writeln!(f, "Photo {} was listed again from its file.", hex(id))?;
         }
         if !photos.without_thumbnails.is_empty() {
-            let count = photos.without_thumbnails.len();
-            writeln!(f, "{count} photos need their small pictures made again.")?;
+            match photos.without_thumbnails.len() {
+                1 => writeln!(f, "The small pictures of 1 photo must be made again.")?,
+                count => writeln!(f, "The small pictures of {count} photos must be made again.")?,
+            }
         }
         if self.may_lack() {
             writeln!(
@@ -163,20 +194,34 @@ impl fmt::Display for RecoveryReport {
     }
 }
 
-impl fmt::Display for JobRecovery {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "Job {}: ", self.job)?;
-        match (&self.heads, self.lost) {
-            (None, _) => f.write_str("no document could be made of what is left")?,
-            (Some(_), Lost::Nothing) => f.write_str("all there")?,
-            (Some(_), Lost::Entries(1)) => f.write_str("recovered, 1 entry lost")?,
-            (Some(_), Lost::Entries(count)) => write!(f, "recovered, up to {count} entries lost")?,
-            (Some(_), Lost::NotKnown) => f.write_str("recovered, how much is lost is not known")?,
-        }
+impl JobRecovery {
+    /// What became of it, in a sentence without its name.
+    fn became(&self) -> String {
+        let mut text = match (&self.heads, self.lost) {
+            (None, _) => "no document could be made of what is left".to_owned(),
+            (Some(_), Lost::Nothing) => "all there".to_owned(),
+            (Some(_), Lost::Entries(1)) => "recovered, 1 entry lost".to_owned(),
+            (Some(_), Lost::Entries(count)) => format!("recovered, up to {count} entries lost"),
+            (Some(_), Lost::NotKnown) => "recovered, how much is lost is not known".to_owned(),
+        };
         if self.waiting > 0 {
-            let (waiting, missing) = (self.waiting, self.missing);
-            write!(f, "; {waiting} changes are there and wait for {missing} lost")?;
+            let (verb, wait) = match self.waiting {
+                1 => ("is", "waits"),
+                _ => ("are", "wait"),
+            };
+            text.push_str(&format!(
+                "; {} {verb} there and {wait} for {} that {} lost",
+                counted(self.waiting, "change"),
+                self.missing,
+                if self.missing == 1 { "is" } else { "are" },
+            ));
         }
-        f.write_str(".")
+        text.push('.');
+        text
     }
+}
+
+/// "1 row", "2 rows".
+fn counted(count: u64, noun: &str) -> String {
+    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
 }

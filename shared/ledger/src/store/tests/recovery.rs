@@ -364,10 +364,10 @@ fn the_report_says_what_is_so_and_what_to_do() {
         "The store on this device was damaged. What could be read was recovered; the damaged files were set aside in \
          {}.\n\
          Found: entry 15 of job `00000000000000000000000000000002` is missing or not as it was kept.\n\
-         Found: the newest 1 entries are missing.\n\
+         Found: the newest entry is missing.\n\
          Job 00000000000000000000000000000001: all there.\n\
-         Job 00000000000000000000000000000002: recovered, 1 entry lost; 7 changes are there and wait for 1 lost.\n\
-         Up to 1 of the newest entries, photos or settings are lost; of which jobs is not known.\n\
+         Job 00000000000000000000000000000002: recovered, 1 entry lost; 7 changes are there and wait for 1 that is lost.\n\
+         The newest entry, photo or setting is lost; of which job is not known.\n\
          Take in what is lost from the other device or from a job file.\n",
         aside.display()
     );
