@@ -4,6 +4,7 @@
 //! be, whether it comes from a pad, a spreadsheet or another device.
 
 mod check;
+mod named;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -43,7 +44,7 @@ pub struct SheetTexts {
 pub struct JobSurvey {
     /// The survey.
     pub survey: Survey,
-    /// What could not be used, and why. Rows are those of [`SheetTexts`].
+    /// What could not be used, and why, by the name of the reading, the point or the instrument instead of a row.
     pub problems: Vec<Problem>,
     /// The entry of each reading of the survey.
     pub readings: Vec<EntryId>,
@@ -79,7 +80,7 @@ impl Records {
     /// The job as a survey. What of it cannot be used, such as a reading whose two points were joined, is a problem.
     pub fn survey(&self, stage: &Stage) -> JobSurvey {
         let texts = self.sheets(stage);
-        let (survey, problems) = survey::read_sheets(&Sheets {
+        let (survey, problems) = survey::read_job_sheets(&Sheets {
             readings: SheetText {
                 name: "readings",
                 bytes: texts.readings.as_bytes(),
@@ -113,7 +114,7 @@ impl Records {
                 .filter_map(|p| by_label.get(p.label.as_str()).copied().cloned())
                 .collect(),
             survey,
-            problems,
+            problems: named::by_name(problems, &texts),
         }
     }
 

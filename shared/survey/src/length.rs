@@ -359,7 +359,7 @@ mod tests {
             ("3-4-5/8\"", "a hyphen"),
             (
                 "1032",
-                "has no unit: write 1032 mm or 40 5/8 in, or say the unit of the sheet",
+                "has no unit: write 1032 mm or 40 5/8 in, or say the unit of bare numbers",
             ),
             ("40 5/8", "has no unit"),
             ("in", "needs a number at character 1"),

@@ -66,7 +66,7 @@ pub use point::{Label, Point, Side};
 pub use print::{LengthFormat, format_length};
 pub use problem::{Problem, Severity};
 pub use reading::{Kind, Quantity, ReadFrom, Reading, State};
-pub use sheets::{SheetKind, SheetRow, SheetText, Sheets, read_sheets, sheet_rows};
+pub use sheets::{SheetKind, SheetRow, SheetText, Sheets, read_job_sheets, read_sheets, sheet_rows};
 pub use unit_error::{UnitError, UnitFault};
 
 /// Everything that was measured on one shell: plain data, checked when it was read.

@@ -16,9 +16,10 @@ pub enum Severity {
 pub struct Problem {
     /// How much it stops.
     pub severity: Severity,
-    /// The sheet or option it is about, such as a file name or `--frame`.
+    /// What it is about: a sheet by its file name, an option such as `--frame`, or of a job the reading, point or
+    /// instrument by its name.
     pub file: String,
-    /// The line of the file, counted from 1 with the header as a spreadsheet shows it.
+    /// The line of the file, counted from 1 with the header as a spreadsheet shows it; nothing has lines in a job.
     pub row: Option<usize>,
     /// The column's name.
     pub column: Option<String>,
@@ -32,8 +33,10 @@ impl std::fmt::Display for Problem {
         if let Some(row) = self.row {
             write!(f, ", row {row}")?;
         }
-        if let Some(column) = &self.column {
-            write!(f, ", column {column}")?;
+        match (&self.column, self.row) {
+            (Some(column), Some(_)) => write!(f, ", column {column}")?,
+            (Some(field), None) => write!(f, ", {field}")?,
+            (None, _) => {}
         }
         write!(f, ": {}", self.reason)
     }

@@ -39,6 +39,16 @@ pub struct Sheets<'a> {
     pub unit: Option<LengthUnit>,
 }
 
+/// Where sheets come from, and so where what is wrong with them is put right.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) enum Origin {
+    /// Files that somebody typed.
+    #[default]
+    Files,
+    /// A job that wrote them of itself: nobody sees their rows.
+    Job,
+}
+
 /// Reads the sheets: what could be read of them, and everything that is wrong with them.
 ///
 /// - A problem of severity [`Sheet`](crate::Severity::Sheet) leaves no survey at all.
@@ -49,10 +59,22 @@ pub struct Sheets<'a> {
 /// Every problem of every sheet is told, with the line of the file as an editor shows it: those of the
 /// readings first, then of the points and of the instruments.
 pub fn read_sheets(sheets: &Sheets<'_>) -> (Option<Survey>, Vec<Problem>) {
+    read(sheets, Origin::Files)
+}
+
+/// As [`read_sheets`], for sheets that a job wrote of itself: reasons say what to do with the job, and speak of no rows
+/// and sheets. The rows of the problems are those of the text all the same.
+pub fn read_job_sheets(sheets: &Sheets<'_>) -> (Option<Survey>, Vec<Problem>) {
+    read(sheets, Origin::Job)
+}
+
+fn read(sheets: &Sheets<'_>, origin: Origin) -> (Option<Survey>, Vec<Problem>) {
     let instruments = sheets
         .instruments
-        .map(|sheet| instruments::read(&sheet, sheets.unit));
-    let points = sheets.points.map(|sheet| points::read(&sheet, sheets.unit));
+        .map(|sheet| instruments::read(&sheet, sheets.unit, origin));
+    let points = sheets
+        .points
+        .map(|sheet| points::read(&sheet, sheets.unit, origin));
 
     let (known_points, point_mentions, point_problems) = match points {
         None => (Some(Vec::new()), Vec::new(), None),
@@ -66,6 +88,7 @@ pub fn read_sheets(sheets: &Sheets<'_>) -> (Option<Survey>, Vec<Problem>) {
         unit: sheets.unit,
         instruments: known_instruments.as_ref(),
         has_instrument_sheet: sheets.instruments.is_some(),
+        origin,
     };
     let mut read = readings::read(
         &sheets.readings,

@@ -37,9 +37,9 @@ impl UnitError {
 pub enum UnitFault {
     #[error("is empty: write a number with its unit, such as 1032 mm, 40 5/8 in or 12.4 deg")]
     Empty,
-    #[error("has no unit: write 1032 mm or 40 5/8 in, or say the unit of the sheet")]
+    #[error("has no unit: write 1032 mm or 40 5/8 in, or say the unit of bare numbers")]
     NoLengthUnit,
-    #[error("has no unit: write 12.4 deg, or say the unit of the sheet")]
+    #[error("has no unit: write 12.4 deg, or say the unit of bare numbers")]
     NoAngleUnit,
     #[error("has {found:?} at character {at}, which is no part of a length or an angle: take it out")]
     Unexpected { at: usize, found: String },

@@ -105,7 +105,7 @@ pub(super) fn not_checked(words: &Words<'_>) -> Section {
     if words.answer.adjustment.symmetry.is_none() {
         items.push(plain(
             "Whether the shell is straight was not worked out: it takes at least two mirror pairs whose points are \
-             pinned down. Name each point's mirror partner in the sheet of points.",
+             pinned down. Say of each such point which one is its mirror partner.",
         ));
     }
     Section {

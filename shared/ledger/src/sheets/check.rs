@@ -37,7 +37,7 @@ fn check(
             bytes: text.as_bytes(),
         }
     }
-    let (_, problems) = survey::read_sheets(&Sheets {
+    let (_, problems) = survey::read_job_sheets(&Sheets {
         readings: sheet("reading", readings),
         points: points.map(|text| sheet("point", text)),
         instruments: instruments.map(|text| sheet("instrument", text)),

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::Origin;
 use super::SheetText;
 use super::cells::{self, Cell};
 use super::table::{Columns, Row, each_row};
@@ -40,8 +41,8 @@ impl Known {
 }
 
 /// Reads the instruments; nothing where the sheet cannot be used.
-pub(super) fn read(sheet: &SheetText<'_>, unit: Option<LengthUnit>) -> (Option<Known>, Told) {
-    let mut told = Told::about(sheet.name);
+pub(super) fn read(sheet: &SheetText<'_>, unit: Option<LengthUnit>, origin: Origin) -> (Option<Known>, Told) {
+    let mut told = Told::about(sheet.name, origin);
     let mut known = Known::default();
     each_row(sheet, &COLUMNS, &mut told, |row, told| {
         let name = cells::name(row, "name");

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::Origin;
 use super::SheetText;
 use super::cells::{self, Cell};
 use super::similar::{self, Mention};
@@ -27,8 +28,8 @@ pub(super) struct Read {
 }
 
 /// Reads the points. A point with a bad cell stays, known by its other cells: readings name it anyway.
-pub(super) fn read(sheet: &SheetText<'_>, unit: Option<LengthUnit>) -> Read {
-    let mut told = Told::about(sheet.name);
+pub(super) fn read(sheet: &SheetText<'_>, unit: Option<LengthUnit>, origin: Origin) -> Read {
+    let mut told = Told::about(sheet.name, origin);
     let mut points: Vec<Point> = Vec::new();
     let mut mentions: Vec<Mention> = Vec::new();
     let mut partners: Vec<Option<Label>> = Vec::new();
@@ -179,11 +180,11 @@ fn join_partners(
         };
         if let Some(rival) = rival {
             let reason = format!(
-                "the mirror partners of {}, {} and {} (row {}) disagree: each of two partners names the other",
+                "the mirror partners of {}, {} and {}{} disagree: each of two partners names the other",
                 quoted(points[at].label.as_str()),
                 quoted(points[other].label.as_str()),
                 quoted(points[rival].label.as_str()),
-                rows[rival]
+                told.in_row(rows[rival])
             );
             told.row(rows[at], Some("mirror"), reason);
             continue;
@@ -195,10 +196,10 @@ fn join_partners(
             matches!(sides, (Some(a), Some(b)) if a == b || a == Side::Centre || b == Side::Centre);
         if contradict && (named[other].is_none() || at < other) {
             let reason = format!(
-                "{} and its mirror partner {} (row {}) should be one left and one right",
+                "{} and its mirror partner {}{} should be one left and one right",
                 quoted(points[at].label.as_str()),
                 quoted(points[other].label.as_str()),
-                rows[other]
+                told.in_row(rows[other])
             );
             told.note(Some(rows[at]), Some("side"), reason);
         }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::Origin;
 use super::SheetText;
 use super::cells::{self, Cell};
 use super::instruments::Known;
@@ -43,6 +44,7 @@ pub(super) struct Context<'a> {
     /// The instruments; nothing where their sheet cannot be used, and then no row is blamed for its instrument.
     pub(super) instruments: Option<&'a Known>,
     pub(super) has_instrument_sheet: bool,
+    pub(super) origin: Origin,
 }
 
 /// What the readings sheet says.
@@ -60,7 +62,7 @@ pub(super) fn read(
     points: Vec<Point>,
     mentions: Vec<Mention>,
 ) -> Read {
-    let mut told = Told::about(sheet.name);
+    let mut told = Told::about(sheet.name, context.origin);
     let mut read = Read {
         points,
         readings: Vec::new(),
@@ -212,7 +214,7 @@ fn read_blocked(row: &Row<'_>, told: &mut Told) -> Option<Content> {
         told.row(
             row.number,
             Some("value"),
-            "a blocked line has no value: empty the cell, or write tape as the kind",
+            "a blocked line has no value: leave it empty, or write tape as the kind",
         );
         return None;
     }
@@ -271,19 +273,24 @@ fn read_instrument<'a>(
     };
     let column = Some("instrument");
     let Some((sheet_row, at)) = known.find(&name) else {
-        let cure = if context.has_instrument_sheet {
-            "is not in the instruments sheet: add it there, or correct the name"
-        } else {
-            "is not known, as there is no instruments sheet: give one, or empty the cell"
+        let cure = match (context.origin, context.has_instrument_sheet) {
+            (Origin::Job, _) => {
+                "is not described in this job: describe the instrument first, or correct the name"
+            }
+            (Origin::Files, true) => "is not in the instruments sheet: add it there, or correct the name",
+            (Origin::Files, false) => {
+                "is not known, as there is no instruments sheet: give one, or empty the cell"
+            }
         };
         told.row(row.number, column, format!("{} {cure}", quoted(&name)));
         return None;
     };
     let Some(found) = at.and_then(|at| Some((at, known.instruments.get(at)?))) else {
-        let reason = format!(
-            "{} could not be read: see row {sheet_row} of the instruments sheet",
-            quoted(&name)
-        );
+        let cure = match context.origin {
+            Origin::Files => format!("could not be read: see row {sheet_row} of the instruments sheet"),
+            Origin::Job => "cannot be used as it is described: describe the instrument again".to_owned(),
+        };
+        let reason = format!("{} {cure}", quoted(&name));
         told.row(row.number, column, reason);
         return None;
     };
@@ -308,6 +315,7 @@ fn read_from(
     told: &mut Told,
 ) -> Option<(ReadFrom, f64)> {
     let text = row.cell("from");
+    let origin = told.origin();
     let mut refuse = |reason: String| {
         told.row(row.number, Some("from"), reason);
         None
@@ -321,9 +329,13 @@ fn read_from(
             let case = instrument.map(|found| found.and_then(|(_, instrument)| instrument.case_length_mm));
             match case {
                 Some(None) => {
-                    return refuse(
-                        "case needs an instrument with a case_length in the instruments sheet".to_owned(),
-                    );
+                    let needed = match origin {
+                        Origin::Files => {
+                            "case needs an instrument with a case_length in the instruments sheet"
+                        }
+                        Origin::Job => "case needs an instrument: describe it with its case_length first",
+                    };
+                    return refuse(needed.to_owned());
                 }
                 Some(Some(case)) => (ReadFrom::Case, case),
                 None => (ReadFrom::Case, 0.0),
@@ -338,7 +350,7 @@ fn read_from(
     };
     if kind.quantity() == Quantity::Angle {
         return refuse(format!(
-            "{} is for lengths, and a {} is an angle: empty the cell",
+            "{} is for lengths, and a {} is an angle: leave it empty",
             quoted(text),
             kind.word()
         ));
@@ -363,7 +375,7 @@ fn read_state(row: &Row<'_>, told: &mut Told) -> Option<State> {
 fn read_add(row: &Row<'_>, kind: Kind, unit: Option<LengthUnit>, told: &mut Told) -> Cell {
     if kind.quantity() == Quantity::Angle && !row.cell("add").is_empty() {
         let reason = format!(
-            "a length cannot be added to a {}, which is an angle: empty the cell",
+            "a length cannot be added to a {}, which is an angle: leave it empty",
             kind.word()
         );
         told.row(row.number, Some("add"), reason);

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::Origin;
 use super::told::Told;
 use crate::Label;
 
@@ -32,11 +33,18 @@ pub(super) fn tell(mentions: &[Mention], known: usize, told: &mut Told) {
             continue;
         };
         if at >= known && first.label != mention.label {
-            let reason = format!(
-                "\"{}\" here and \"{}\" in {}, row {}, differ only in case, spaces or hyphens: they are read as \
-                 two points",
-                mention.label, first.label, first.file, first.row
-            );
+            let (label, other) = (&mention.label, &first.label);
+            let reason = match told.origin() {
+                Origin::Job => format!(
+                    "\"{label}\" and \"{other}\" differ only in case, spaces or hyphens: they are two points until \
+                     somebody joins them"
+                ),
+                Origin::Files => format!(
+                    "\"{label}\" here and \"{other}\" in {}, row {}, differ only in case, spaces or hyphens: they are \
+                     read as two points",
+                    first.file, first.row
+                ),
+            };
             told.note(Some(mention.row), Some(mention.column), reason);
         }
     }

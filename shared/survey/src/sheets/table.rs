@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::Origin;
 use super::SheetText;
 use super::quotes::{QuoteFault, quote_fault};
 use super::told::{Told, quoted};
@@ -271,10 +272,13 @@ impl Header {
                 fits = false;
             } else if !free && cell.trim().contains(['\n', '\r']) {
                 let lines = cell.lines().count();
-                let reason = format!(
-                    "a quote opens in this cell and closes {lines} lines further on, so that those rows are not \
-                     read: double the quote of an inch mark, as in \"40 5/8\"\"\""
-                );
+                let reason = match told.origin() {
+                    Origin::Job => "has a line break: write it in one line".to_owned(),
+                    Origin::Files => format!(
+                        "a quote opens in this cell and closes {lines} lines further on, so that those rows are \
+                         not read: double the quote of an inch mark, as in \"40 5/8\"\"\""
+                    ),
+                };
                 told.row(number, shown, reason);
                 fits = false;
             } else if place >= self.names.len() && !cell.trim().is_empty() {

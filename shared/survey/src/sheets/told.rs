@@ -1,5 +1,6 @@
 //! The problems of one sheet, gathered as it is read.
 
+use super::Origin;
 use crate::{Problem, Severity};
 
 /// More than this is counted, not listed: a sheet of another program has a problem in every row.
@@ -8,16 +9,30 @@ const LISTED: usize = 10_000;
 #[derive(Default)]
 pub(super) struct Told {
     file: String,
+    origin: Origin,
     problems: Vec<Problem>,
     unlisted: usize,
     stops: bool,
 }
 
 impl Told {
-    pub(super) fn about(file: &str) -> Told {
+    pub(super) fn about(file: &str, origin: Origin) -> Told {
         Told {
             file: file.to_owned(),
+            origin,
             ..Told::default()
+        }
+    }
+
+    pub(super) fn origin(&self) -> Origin {
+        self.origin
+    }
+
+    /// Where another row is, for somebody who has the sheet before them.
+    pub(super) fn in_row(&self, row: usize) -> String {
+        match self.origin {
+            Origin::Files => format!(" (row {row})"),
+            Origin::Job => String::new(),
         }
     }
 
