@@ -66,6 +66,7 @@ fn look_through(
     work: impl FnOnce(&mut Desk) -> Done,
 ) -> Done {
     let folder = folder(place)?;
+    no_file(&folder)?;
     let mut desk = match look(&folder) {
         Err(refusal) if matches!(refusal.code, Code::StoreDamaged | Code::ReadOnly) => open(&folder)?,
         Err(refusal) if refusal.code == Code::NoStore => return Err(no_jobs(&folder)),
@@ -86,8 +87,23 @@ fn no_jobs(folder: &Path) -> Failure {
     ))
 }
 
+fn no_file(folder: &Path) -> Result<(), Failure> {
+    match folder.is_file() {
+        true => Err(Failure::Refused(Refusal {
+            code: Code::NotAStore,
+            message: format!(
+                "{} is a file, and jobs are kept in a folder: name one with --store DIR",
+                folder.display()
+            ),
+            problems: Vec::new(),
+        })),
+        false => Ok(()),
+    }
+}
+
 /// Opens a store for writing. Somebody who writes there needs a moment as a rule, and is given two seconds.
 fn open(folder: &Path) -> Result<Desk, Failure> {
+    no_file(folder)?;
     const EVERY: Duration = Duration::from_millis(50);
     const AT_MOST: Duration = Duration::from_secs(2);
     let since = Instant::now();
@@ -148,7 +164,6 @@ fn status(code: Code) -> u8 {
     match code {
         Code::NothingToSolve => UNSOLVABLE,
         Code::InUse
-        | Code::NoStore
         | Code::NotAStore
         | Code::ReadOnly
         | Code::StoreDamaged
@@ -157,6 +172,7 @@ fn status(code: Code) -> u8 {
         | Code::DiskFailed => WITHOUT_STORE,
         Code::BadRequest
         | Code::NoSuchJob
+        | Code::NoStore
         | Code::WhichJob
         | Code::Unusable
         | Code::NotThere

@@ -251,10 +251,11 @@ impl Desk {
             [one] => Ok(*one),
             [] => Err(Refusal::new(
                 Code::NoSuchJob,
-                format!(
-                    "no job here is called `{wanted}`: there is {}",
-                    if named.is_empty() { "none".into() } else { list() }
-                ),
+                match named.as_slice() {
+                    [] => format!("no job here is called `{wanted}`: there is no job on this device yet"),
+                    [_] => format!("no job here is called `{wanted}`: the only one is {}", list()),
+                    _ => format!("no job here is called `{wanted}`: there are {}", list()),
+                },
             )),
             _ => Err(Refusal::new(
                 Code::WhichJob,

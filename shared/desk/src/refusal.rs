@@ -130,12 +130,13 @@ impl From<EditError> for Refusal {
             EditError::Unusable(_)
             | EditError::Nameless
             | EditError::SamePoint(_)
+            | EditError::OneMarkAlready { .. }
             | EditError::OutsideThePicture
             | EditError::NoNameToChange(_) => Code::Unusable,
             EditError::NoSuchEntry { .. } | EditError::NoSuchPoint(_) | EditError::NotJoined(_) => {
                 Code::NotThere
             }
-            EditError::NameTaken { .. } => Code::NameTaken,
+            EditError::NameTaken { .. } | EditError::LabelTaken { .. } => Code::NameTaken,
             EditError::NothingToChoose(_) | EditError::NothingToUndo | EditError::NothingToRedo => {
                 Code::NothingToDo
             }

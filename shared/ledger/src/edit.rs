@@ -338,11 +338,27 @@ pub enum EditError {
     /// Nothing but white space where a name is needed.
     #[error("a name is needed: write one")]
     Nameless,
-    /// The name is somebody else's.
-    #[error("`{name}` is taken: choose another name, or join the two if they are one mark")]
+    /// The name is another's.
+    #[error("`{name}` is taken: choose another name")]
     NameTaken {
         /// The name.
         name: String,
+    },
+    /// The label is another point's.
+    #[error(
+        "`{label}` is the label of another point: choose another label, or join the two if they are one mark"
+    )]
+    LabelTaken {
+        /// The label.
+        label: String,
+    },
+    /// Two points that were joined before.
+    #[error("`{from}` and `{into}` are one mark already: there is nothing to join")]
+    OneMarkAlready {
+        /// The point that was to go.
+        from: String,
+        /// The point that was to stay.
+        into: String,
     },
     /// A point with itself, or a line from a point to the same.
     #[error("`{0}` stands twice: the two points must differ")]

@@ -134,6 +134,7 @@ fn what_was_recovered_is_told_beside_the_answer() {
         "{told}"
     );
     assert!(told.contains("set aside in"), "{told}");
+    assert!(told.contains("Job shell: "), "{told}");
     assert!(!list.out.contains("damaged"), "{}", list.out);
     assert_eq!(device.done(&["job", "list"]).err, "");
 }

@@ -253,19 +253,19 @@ fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
             }
         },
         Act::Rename { what, name, to } => {
-            let (room, entry) = match what {
-                NamedThing::Person => (Room::People, named(&records.people, name).cloned()),
-                NamedThing::Stand => (Room::Stands, named(&records.stands, name).cloned()),
-                NamedThing::Epoch => (Room::Epochs, named(&records.epochs, name).cloned()),
+            let (room, word, entry) = match what {
+                NamedThing::Person => (Room::People, "person", named(&records.people, name).cloned()),
+                NamedThing::Stand => (Room::Stands, "stand", named(&records.stands, name).cloned()),
+                NamedThing::Epoch => (Room::Epochs, "epoch", named(&records.epochs, name).cloned()),
                 NamedThing::Instrument => {
                     let known = records
                         .instruments
                         .iter()
                         .find(|(_, record)| record.name == name.trim());
-                    (Room::Instruments, known.map(|(id, _)| id.clone()))
+                    (Room::Instruments, "instrument", known.map(|(id, _)| id.clone()))
                 }
             };
-            let entry = entry.ok_or_else(|| not_there("one", name))?;
+            let entry = entry.ok_or_else(|| not_there(word, name))?;
             Edit::Rename {
                 room,
                 entry,
@@ -316,7 +316,13 @@ fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
                 let ends = line.ends.each_ref().map(|end| records.mark(end));
                 ends == wanted || ends == [wanted[1], wanted[0]]
             });
-            let missing = || Refusal::new(Code::NotThere, "no such line is marked as blocked");
+            let missing = || {
+                let (a, b) = (label_of(records, &a), label_of(records, &b));
+                Refusal::new(
+                    Code::NotThere,
+                    format!("the line from {a} to {b} is not marked as one that cannot be taped"),
+                )
+            };
             Edit::UnblockLine(line.map(|(id, _)| id.clone()).ok_or_else(missing)?)
         }
         Act::SetAside { reading: name, why } => Edit::SetAside {
@@ -440,6 +446,11 @@ pub(super) fn point_called(records: &Records, label: &str) -> Result<EntryId, Re
     known.ok_or_else(|| not_there("point", label))
 }
 
+fn label_of(records: &Records, point: &EntryId) -> String {
+    let label = records.labels().remove(records.mark(point));
+    label.unwrap_or_default()
+}
+
 /// The reading of that name, as people see it, or of that id.
 pub(super) fn reading_called(records: &Records, name: &str) -> Result<EntryId, Refusal> {
     let name = name.trim();
@@ -454,13 +465,24 @@ pub(super) fn reading_called(records: &Records, name: &str) -> Result<EntryId, R
 
 /// The photo whose id begins so, where only one does.
 pub(super) fn photo_called(records: &Records, id: &str) -> Result<EntryId, Refusal> {
+    const LETTERS: usize = 6;
+    let refused = |why: String| Err(Refusal::new(Code::NotThere, why));
+    if id.len() < LETTERS {
+        return refused(format!(
+            "`{id}` is too short for a photo: write at least the first {LETTERS} letters of its id, as the list of \
+             photos shows it"
+        ));
+    }
     let mut found = records
         .photos
         .keys()
-        .filter(|photo| id.len() >= 6 && photo.as_str().starts_with(id));
+        .filter(|photo| photo.as_str().starts_with(id));
     match (found.next(), found.next()) {
         (Some(photo), None) => Ok(photo.clone()),
-        _ => Err(not_there("photo", id)),
+        (Some(_), Some(_)) => refused(format!("several photos begin with `{id}`: write more of the id")),
+        (None, _) => refused(format!(
+            "no photo of this job has an id that begins with `{id}`: look it up in the list of photos"
+        )),
     }
 }
 

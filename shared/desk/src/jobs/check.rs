@@ -28,12 +28,17 @@ impl Desk {
     /// Where the store cannot be read at all.
     pub fn check(&mut self) -> Result<Checked, Refusal> {
         let report = self.store.check()?;
+        let mut wrong: Vec<String> = report.wrong.iter().map(ToString::to_string).collect();
         let mut elsewhere = Vec::new();
         for row in self.store.jobs()? {
             let records = match self.job(row.id) {
                 Ok(job) => job.records().clone(),
                 Err(_) => continue, // Told by the report.
             };
+            // People know a job by its name.
+            for told in &mut wrong {
+                *told = told.replace(&row.id.to_string(), &records.job.name);
+            }
             for entry in records.photos.keys() {
                 if !self.is_here(entry)? {
                     elsewhere.push(format!("{} of {}", short(entry), records.job.name));
@@ -44,7 +49,7 @@ impl Desk {
             jobs: report.jobs,
             chunks: report.chunks,
             photos: report.photos,
-            wrong: report.wrong.iter().map(ToString::to_string).collect(),
+            wrong,
             pictures_elsewhere: elsewhere,
         })
     }

@@ -33,7 +33,10 @@ impl Desk {
             Some(name) => {
                 return Err(Refusal::new(
                     Code::NotThere,
-                    format!("there is no epoch `{name}` in this job"),
+                    format!(
+                        "there is no epoch `{}` in this job: check the spelling",
+                        name.trim()
+                    ),
                 ));
             }
         };

@@ -112,7 +112,7 @@ fn slip(words: &Words<'_>, said: &Reading, likely: &LikelySlip) -> String {
         Slip::WrongPoint => taken_to("another point"),
         Slip::MovedMark => "a mark that moved between readings".to_owned(),
         Slip::LabelsExchanged => "two labels exchanged".to_owned(),
-        Slip::WholeSheet => "a whole sheet read that way".to_owned(),
+        Slip::WholeSheet => "all of them read that way".to_owned(),
         Slip::TapeBent => "the tape bent round something, or sagging: it reads long".to_owned(),
     }
 }

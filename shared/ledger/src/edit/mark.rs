@@ -16,8 +16,8 @@ impl Writing<'_> {
             .filter(|other| *other != point);
         // The label of a point that was joined into this one may come back to it.
         if taken.is_some_and(|other| self.records.mark(other) != point) {
-            return Err(EditError::NameTaken {
-                name: label.to_string(),
+            return Err(EditError::LabelTaken {
+                label: label.to_string(),
             });
         }
         self.put(Room::Points, point, "label", label.as_str());
@@ -30,8 +30,17 @@ impl Writing<'_> {
         // Both may be joined with others by now: it is their marks that become one.
         let (from, to) = (self.records.mark(point).clone(), self.records.mark(into).clone());
         if from == to {
-            let label = self.records.point(&to).map(|record| record.label.to_string());
-            return Err(EditError::SamePoint(label.unwrap_or_default()));
+            let label = |point| {
+                let record = self.records.point(point);
+                record.map_or_else(String::new, |record| record.label.to_string())
+            };
+            return Err(match point == into {
+                true => EditError::SamePoint(label(point)),
+                false => EditError::OneMarkAlready {
+                    from: label(point),
+                    into: label(into),
+                },
+            });
         }
         self.put(Room::Points, &from, "joined", to.as_str());
         Ok(())

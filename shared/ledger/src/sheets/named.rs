@@ -65,3 +65,43 @@ fn names_by_row(text: &str, name: impl Fn(&StringRecord) -> String) -> BTreeMap<
 fn line_breaks(cell: &str) -> usize {
     cell.matches(['\n', '\r']).count() - cell.matches("\r\n").count()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn line_breaks_in_cells_move_the_rows_below_them() {
+        let text =
+            "label,side,mirror,x,y,z,fixed,note\nA,,,,,,,\"one\ntwo\r\nthree\rfour\"\nB,,,,,,,\nC,,,,,,,\n";
+        let problem = |row: usize| Problem {
+            severity: survey::Severity::Row,
+            file: "points".to_owned(),
+            row: Some(row),
+            column: Some("x".to_owned()),
+            reason: "is no length".to_owned(),
+        };
+        let texts = SheetTexts {
+            readings: String::new(),
+            points: text.to_owned(),
+            instruments: String::new(),
+        };
+        let told = by_name(vec![problem(2), problem(6), problem(7)], &texts);
+        let told: Vec<String> = told.iter().map(ToString::to_string).collect();
+        assert_eq!(
+            told,
+            [
+                "the point A, x: is no length",
+                "the point B, x: is no length",
+                "the point C, x: is no length",
+            ]
+        );
+        // The rows are those that the reader of sheets counts.
+        let sheet = survey::SheetText {
+            name: "points",
+            bytes: text.as_bytes(),
+        };
+        let rows = survey::sheet_rows(&sheet, survey::SheetKind::Points);
+        assert_eq!(rows.iter().map(|row| row.number).collect::<Vec<_>>(), [2, 6, 7]);
+    }
+}

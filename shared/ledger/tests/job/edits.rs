@@ -167,7 +167,7 @@ fn a_renamed_point_keeps_its_readings_and_frees_its_label() {
             point: tower.clone(),
             label: "B".into()
         }),
-        Err(EditError::NameTaken { .. })
+        Err(EditError::LabelTaken { .. })
     ));
     ana.tape("tower", "B", "1.1 m");
     assert_ne!(ana.point("tower"), tower);
