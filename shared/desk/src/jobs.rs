@@ -237,7 +237,7 @@ impl Desk {
             return match named.as_slice() {
                 [] => Err(Refusal::new(
                     Code::NoSuchJob,
-                    "there is no job on this device yet: make one, or take one in",
+                    "there is no job on this device yet: make one, or take one in from a job file",
                 )),
                 [(only, _)] => Ok(*only),
                 _ => Err(Refusal::new(Code::WhichJob, format!("say which job: {}", list()))),

@@ -325,7 +325,7 @@ pub enum EditError {
     #[error("what is typed cannot be used: {}", list(.0))]
     Unusable(Vec<Problem>),
     /// The entry is not there, or was undone.
-    #[error("there is no such entry among the {}: it may have been undone since", .room.word())]
+    #[error("it is no longer among the {}: it may have been undone since", .room.word())]
     NoSuchEntry {
         /// Where it was looked for.
         room: Room,
@@ -373,7 +373,7 @@ pub enum EditError {
     #[error("there is nothing to choose at `{0}`: it may be settled since")]
     NothingToChoose(Key),
     /// A place outside the picture.
-    #[error("the place is outside the picture: tap on the photo")]
+    #[error("the place is outside the picture: choose one on it, from 0 to 1 across and from 0 to 1 down")]
     OutsideThePicture,
     /// There is nothing of that person's to undo.
     #[error("there is nothing of yours to undo")]

@@ -404,7 +404,14 @@ fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
             removed: false,
         },
         Act::Choose { register, value } => {
-            let missing = || not_there("register", register);
+            let missing = || {
+                Refusal::new(
+                    Code::NothingToDo,
+                    format!(
+                        "devices disagree about nothing called `{register}`: write it as the job shows it"
+                    ),
+                )
+            };
             Edit::Choose {
                 key: Key::parse(register).ok_or_else(missing)?,
                 value: match value {

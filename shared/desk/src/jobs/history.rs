@@ -7,7 +7,7 @@ use ledger::{ChangeId, Entry, Job, JobId, Room};
 use serde::Serialize;
 
 use super::Desk;
-use super::show::{JobShown, shown};
+use super::show::{JobShown, field_word, shown};
 use crate::refusal::{Code, Refusal};
 use about::About;
 
@@ -104,7 +104,7 @@ impl Desk {
         let stays = |left: &ledger::Left| {
             format!(
                 "{} of {} stays: {} changed it since",
-                left.key.field.trim_start_matches("now."),
+                field_word(&left.key.field),
                 about.called(left.key.room, &left.key.entry),
                 if left.by.is_empty() { "somebody" } else { &left.by }
             )

@@ -197,7 +197,7 @@ pub(super) fn shown(id: JobId, records: &Records, disputes: &[Dispute]) -> JobSh
 
 fn dispute_line(records: &Records, dispute: &Dispute) -> DisputeLine {
     let key = &dispute.key;
-    let field = key.field.trim_start_matches("now.");
+    let field = field_word(&key.field);
     let what = match key.room {
         Room::Job => "the job".to_owned(),
         Room::Readings => records
@@ -233,6 +233,16 @@ fn dispute_line(records: &Records, dispute: &Dispute) -> DisputeLine {
                 at: ledger::utc(said.at_s.saturating_mul(1000)),
             })
             .collect(),
+    }
+}
+
+/// What people call a field of an entry.
+pub(super) fn field_word(field: &str) -> &str {
+    match field {
+        "why" => "reason",
+        "now.why" => "reason of the correction",
+        "about" => "subject",
+        field => field.trim_start_matches("now."),
     }
 }
 

@@ -124,7 +124,10 @@ fn read_kind(row: &Row<'_>, told: &mut Told) -> Option<InstrumentKind> {
         told.row(
             row.number,
             Some("kind"),
-            format!("{} is no kind of instrument: write one of {words}", quoted(text)),
+            match text {
+                "" => format!("is empty: write one of {words}"),
+                text => format!("{} is no kind of instrument: write one of {words}", quoted(text)),
+            },
         );
     }
     kind

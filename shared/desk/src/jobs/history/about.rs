@@ -3,7 +3,7 @@
 use ledger::{BlockedRecord, Entry, EntryId, Job, Records, Room, Value};
 
 use super::pictures;
-use crate::jobs::show::value_shown;
+use crate::jobs::show::{field_word, value_shown};
 
 /// A change with the job that it is a change of.
 pub(super) struct About<'a> {
@@ -46,6 +46,11 @@ impl<'a> About<'a> {
             .into_iter()
             .filter(|field| wrote(field));
         said.map(words).collect::<Vec<_>>().join("; ")
+    }
+
+    /// The job as it stood after this change.
+    pub(super) fn stood(&self) -> Option<Records> {
+        self.job.as_it_stood(&self.entry.change)
     }
 
     /// What it wrote into a setting of the job, for people; nothing where it was emptied.
@@ -242,7 +247,7 @@ impl<'a> About<'a> {
                     || "nothing".to_owned(),
                     |value| value_shown(self.records, &write.key, value),
                 );
-                let field = write.key.field.trim_start_matches("now.");
+                let field = field_word(&write.key.field);
                 format!(
                     "chose {value} for {field} of {}",
                     self.called(write.key.room, &write.key.entry)

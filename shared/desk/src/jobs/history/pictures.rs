@@ -1,6 +1,6 @@
 //! What changes did with photos and pins, in words: which photo, and which point.
 
-use ledger::{EntryId, Room, Value};
+use ledger::{EntryId, PhotoRecord, Room, Value};
 
 use super::About;
 
@@ -72,13 +72,16 @@ fn by_file(about: &About<'_>, entry: &EntryId) -> String {
     format!("the photo {named}")
 }
 
-/// What is known of a photo; where it was undone, what this change said of it.
+/// What is known of a photo; where it was undone, what was known of it after this change.
 fn said_of_photo(about: &About<'_>, entry: &EntryId, field: &str) -> Option<String> {
-    let now = about.records.photos.get(entry).map(|record| match field {
+    let field_of = |record: &PhotoRecord| match field {
         "caption" => record.caption.clone(),
         _ => record.name.clone(),
-    });
+    };
+    let stood = || about.stood()?.photos.get(entry).map(field_of);
+    let now = about.records.photos.get(entry).map(field_of);
     now.or_else(|| then(about, entry, field))
+        .or_else(stood)
         .filter(|text| !text.is_empty())
 }
 
