@@ -31,6 +31,7 @@ pub(crate) fn run(place: &Place, asked: &PhotoAsk) -> Done {
             return at::write(place, |desk, by| {
                 let added = desk.add_photo(job, &said, &bytes, by)?;
                 files::print(&sheet::photo_added(&added, Look::of_stdout()))?;
+                at::ask_who(desk, by);
                 Ok(ExitCode::SUCCESS)
             });
         }

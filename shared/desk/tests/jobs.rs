@@ -280,6 +280,74 @@ fn somebody_who_looks_beside_a_writer_sees_what_is_logged() {
 }
 
 #[test]
+fn a_look_makes_no_store() {
+    let folder = tempfile::tempdir().unwrap();
+    let looked = [
+        Desk::look(folder.path(), Box::new(Device)),
+        Desk::open_or_look(folder.path(), || Box::new(Device)),
+    ];
+    for looked in looked {
+        assert_eq!(looked.err().unwrap().code, Code::NoStore);
+    }
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+    // Beside a writer it is a look, and alone it may write.
+    let writer = open(folder.path());
+    let mut beside = Desk::open_or_look(folder.path(), || Box::new(Device)).unwrap();
+    assert_eq!(
+        code(&mut beside, "new-job", json!({"name": "shell"})),
+        Code::ReadOnly
+    );
+    drop((writer, beside));
+    let mut alone = Desk::open_or_look(folder.path(), || Box::new(Device)).unwrap();
+    does(&mut alone, "new-job", json!({"name": "shell"}));
+}
+
+#[test]
+fn several_settings_of_a_job_are_one_act() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut desk = open(folder.path());
+    does(&mut desk, "set-person", json!({"name": "Ana"}));
+    does(&mut desk, "new-job", json!({"name": "shell"}));
+    let act = json!({"do": "set-job", "name": "rear", "unit": "in"});
+    let acted = does(&mut desk, "act", json!({ "act": act }));
+    assert_eq!(acted["words"], "named the job rear; set the unit to in");
+    let again = does(&mut desk, "act", json!({ "act": act }));
+    assert_eq!(again["change"], Value::Null);
+    does(&mut desk, "undo", json!({}));
+    let shown = does(&mut desk, "show", json!({}));
+    assert_eq!((&shown["name"], &shown["unit"]), (&json!("shell"), &Value::Null));
+    let bad = json!({"act": {"do": "set-job", "name": "rear", "frame": "square:A,B"}});
+    assert_eq!(code(&mut desk, "act", bad), Code::Unusable);
+    assert_eq!(does(&mut desk, "show", json!({}))["name"], "shell");
+}
+
+#[test]
+fn what_an_undo_leaves_is_told_with_what_it_belongs_to() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut desk = open(folder.path());
+    does(&mut desk, "new-job", json!({"name": "shell"}));
+    does(&mut desk, "log-reading", tape("A", "B", "1 m"));
+    let correct = |by: &str, fields: Value| {
+        let mut act = json!({"do": "correct-reading", "reading": "r001", "why": "read again"});
+        act.as_object_mut()
+            .unwrap()
+            .extend(fields.as_object().unwrap().clone());
+        json!({"act": act, "by": by})
+    };
+    does(
+        &mut desk,
+        "act",
+        correct("Ana", json!({"value": "2 m", "note": "bent"})),
+    );
+    does(&mut desk, "act", correct("Ben", json!({"value": "3 m"})));
+    let undone = does(&mut desk, "undo", json!({"by": "Ana"}));
+    assert_eq!(
+        undone["left"],
+        json!(["value of r001 stays: Ben changed it since"])
+    );
+}
+
+#[test]
 fn commands_and_codes_have_names_of_their_own() {
     let names: BTreeSet<&str> = COMMANDS.iter().map(|(name, _)| *name).collect();
     assert_eq!(names.len(), COMMANDS.len());
