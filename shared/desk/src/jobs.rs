@@ -4,6 +4,7 @@
 //! [`call`](Desk::call). When a command that changes something returns `Ok`, the change is on the disk.
 
 mod act;
+mod called;
 mod check;
 mod files;
 mod history;

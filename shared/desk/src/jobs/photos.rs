@@ -6,7 +6,7 @@ use ledger::{Edit, EntryId, PhotoRecord, PhotoText, Records, Room};
 use serde::{Deserialize, Serialize};
 
 use super::Desk;
-use super::act::{about_called, photo_called};
+use super::called::{about_called, photo_called};
 use crate::refusal::{Code, Refusal};
 
 /// What is said of a photo that is added.

@@ -6,7 +6,7 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use super::act::unit_called;
+use super::called::unit_called;
 use super::{Act, AddPhoto, Desk, LogReading, PhotoSize, SheetsGiven};
 use crate::SheetBytes;
 use crate::refusal::{Code, Refusal};
