@@ -26,8 +26,11 @@ fn main() -> Result<(), Box<dyn Error>> {
     let mut desk = desk::Desk::open(&folder.join("store"), Counted::from(1 << 40))?;
     desk.act(
         None,
-        &Act::NameJob {
-            name: "released for ever".into(),
+        &Act::SetJob {
+            name: Some("released for ever".into()),
+            unit: None,
+            frame: None,
+            above: None,
         },
         None,
     )?;

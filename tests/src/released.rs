@@ -218,11 +218,11 @@ fn acts() -> Vec<Act> {
                 ..Correction::default()
             },
         },
-        Act::SetFrame {
+        Act::SetJob {
+            name: None,
+            unit: None,
             frame: Some(text("three:sill-R,tower-L,sill-L")),
-        },
-        Act::SetAbove {
-            point: Some(text("roof")),
+            above: Some(text("roof")),
         },
     ]
 }

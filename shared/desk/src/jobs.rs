@@ -6,6 +6,7 @@
 mod act;
 mod called;
 mod check;
+mod facts;
 mod files;
 mod history;
 mod list;
@@ -23,8 +24,9 @@ use ledger::store::{Access, Documents, RecoveryReport, Store};
 use ledger::{Job, JobId, Keep, Stamp};
 use uuid::Uuid;
 
-pub use act::{Act, Acted, Correction, InstrumentFacts, NamedThing, PointFacts, RegisterValue};
+pub use act::{Act, Acted};
 pub use check::Checked;
+pub use facts::{Correction, InstrumentFacts, NamedThing, PointFacts, RegisterValue};
 pub use files::{FileTaken, SheetsBrought, SheetsGiven};
 pub use history::{HistoryLine, Undone};
 pub use list::{JobLine, Standing};

@@ -5,13 +5,15 @@ mod import;
 mod mark;
 mod picture;
 mod read;
+mod texts;
 mod write;
 
-use survey::{Frame, LengthUnit, Problem};
+use survey::Problem;
 use thiserror::Error;
 use uuid::Uuid;
 
 pub use import::{Imported, SheetsIn};
+pub use texts::{CorrectionText, InstrumentText, JobText, PhotoText, PointText, ReadingText};
 pub(crate) use write::Writing;
 
 use crate::records::About;
@@ -32,16 +34,8 @@ pub struct Stamp {
 /// One thing a person does to a job.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Edit {
-    /// Says several things of the job itself at once.
+    /// Says something of the job itself: its name, unit, axes.
     SetJob(JobText),
-    /// Gives the job another name.
-    NameJob(String),
-    /// Says in which unit bare numbers are, and answers are given.
-    SetUnit(LengthUnit),
-    /// Says in which axes coordinates are given, or leaves that open again.
-    SetFrame(Option<Frame>),
-    /// Says which point is on the upper side, by its label.
-    SetAbove(Option<String>),
     /// Adds a person to the crew.
     AddPerson(String),
     /// Says how the shell stands from now on.
@@ -190,134 +184,6 @@ pub enum Edit {
     },
 }
 
-/// What is said of the job itself. `None` leaves it as it is.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct JobText {
-    /// Its name.
-    pub name: Option<String>,
-    /// The unit of bare numbers and of answers.
-    pub unit: Option<LengthUnit>,
-    /// The axes; `Some(None)` leaves them open again.
-    pub frame: Option<Option<Frame>>,
-    /// The label of a point on the upper side; `Some(None)` takes it away.
-    pub above: Option<Option<String>>,
-}
-
-/// A reading as it is typed. Empty text is nothing said.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct ReadingText {
-    /// The id it shall have; where empty, the next number.
-    pub name: String,
-    /// `tape`, `slope` and so on.
-    pub kind: String,
-    /// The labels of a, b, c, d, four at most. A label that nobody used makes a point.
-    pub points: Vec<String>,
-    /// The value; a bare number takes the job's unit.
-    pub value: String,
-    /// A standard deviation of its own.
-    pub sd: String,
-    /// The instrument's name; it must be known.
-    pub instrument: String,
-    /// What it was read from, on purpose.
-    pub from: String,
-    /// Length to add.
-    pub add: String,
-    /// How the shell stood; a new name makes a stand.
-    pub stand: String,
-    /// The stage of the work; a new name makes an epoch.
-    pub epoch: String,
-    /// Whatever was noted.
-    pub note: String,
-    /// Who read it, where that is somebody else than who logs it.
-    pub by: String,
-}
-
-/// What is corrected of a reading. `None` leaves a field as it is, empty text empties it.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct CorrectionText {
-    /// The kind.
-    pub kind: Option<String>,
-    /// All its points, by label.
-    pub points: Option<Vec<String>>,
-    /// The value.
-    pub value: Option<String>,
-    /// Its own standard deviation.
-    pub sd: Option<String>,
-    /// The instrument.
-    pub instrument: Option<String>,
-    /// What it was read from.
-    pub from: Option<String>,
-    /// Length to add.
-    pub add: Option<String>,
-    /// How the shell stood.
-    pub stand: Option<String>,
-    /// The stage of the work.
-    pub epoch: Option<String>,
-    /// The note.
-    pub note: Option<String>,
-}
-
-/// What is said of a point. `None` leaves a field as it is, empty text empties it.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct PointText {
-    /// `left`, `right`, `centre`.
-    pub side: Option<String>,
-    /// The label of the mirror partner.
-    pub mirror: Option<String>,
-    /// Rough x, y, z.
-    pub rough: [Option<String>; 3],
-    /// Which letters are exact.
-    pub fixed: Option<String>,
-    /// The note.
-    pub note: Option<String>,
-}
-
-/// What is said of an instrument. `None` leaves a field as it is, empty text empties it.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct InstrumentText {
-    /// `tape`, `ring tape`, `laser`, `finder`, `level`, `rule`.
-    pub kind: Option<String>,
-    /// `I`, `II`, `III`.
-    pub class: Option<String>,
-    /// Smallest mark.
-    pub graduation: Option<String>,
-    /// Added to what was read.
-    pub zero_offset: Option<String>,
-    /// Length of the case.
-    pub case_length: Option<String>,
-    /// How well a point is met.
-    pub point_sd: Option<String>,
-    /// Replaces the rule for standard deviations.
-    pub sd: Option<String>,
-    /// The note.
-    pub note: Option<String>,
-}
-
-/// What is known of a photo that was taken in.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PhotoText {
-    /// The hash of the original, 64 hexadecimal letters.
-    pub photo: EntryId,
-    /// `jpeg`, `png` or `webp`.
-    pub media_type: String,
-    /// Width of the upright picture.
-    pub width: u32,
-    /// Height of the upright picture.
-    pub height: u32,
-    /// Bytes of the original.
-    pub bytes: u64,
-    /// The hash of the file as it may leave.
-    pub leaves_as: String,
-    /// What its file was called.
-    pub name: String,
-    /// When it was taken, as the camera wrote it.
-    pub taken: String,
-    /// What the crew writes under it.
-    pub caption: String,
-    /// What it was taken of.
-    pub about: Option<About>,
-}
-
 /// Why an edit was not made. The job is as it was.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum EditError {
@@ -402,10 +268,6 @@ impl Edit {
     pub fn word(&self) -> &'static str {
         match self {
             Edit::SetJob(_) => "set-job",
-            Edit::NameJob(_) => "name-job",
-            Edit::SetUnit(_) => "set-unit",
-            Edit::SetFrame(_) => "set-frame",
-            Edit::SetAbove(_) => "set-above",
             Edit::AddPerson(_) => "add-person",
             Edit::AddStand(_) => "add-stand",
             Edit::AddEpoch(_) => "add-epoch",
@@ -440,14 +302,7 @@ impl Writing<'_> {
     /// Turns an edit into registers to be written.
     pub(crate) fn carry_out(&mut self, edit: &Edit) -> Result<(), EditError> {
         match edit {
-            Edit::NameJob(name) => self.name_job(name),
             Edit::SetJob(text) => self.set_job(text),
-            Edit::SetUnit(unit) => {
-                self.set_unit(*unit);
-                Ok(())
-            }
-            Edit::SetFrame(frame) => self.set_frame(frame.as_ref()),
-            Edit::SetAbove(label) => self.set_above(label.as_deref()),
             Edit::AddPerson(name) => self.named(Room::People, name).map(drop),
             Edit::AddStand(name) => self.named(Room::Stands, name).map(drop),
             Edit::AddEpoch(name) => self.named(Room::Epochs, name).map(drop),

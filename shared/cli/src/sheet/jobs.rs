@@ -17,6 +17,10 @@ pub(crate) fn jobs_laid_out(jobs: &[JobLine], look: Look) -> String {
             let line = look.strong(&line);
             page.line(&line);
         }
+        if let Some(trouble) = &job.trouble {
+            page.paragraph(trouble, "  ! ");
+            continue;
+        }
         let held = format!(
             "{}, {}, {}. Last changed {}{}.",
             counted(job.readings, "reading"),

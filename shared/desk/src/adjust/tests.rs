@@ -133,8 +133,6 @@ fn readings_of_two_epochs_in_one_sheet_are_told() {
     });
     let answer = adjust(request).unwrap();
     let told: Vec<String> = answer.problems.iter().map(ToString::to_string).collect();
-    assert!(
-        told[0].starts_with("r.csv, column epoch: readings of 2 epochs (welded)"),
-        "{told:?}"
-    );
+    let epochs = "r.csv, epoch: readings of 2 epochs (welded)";
+    assert!(told.iter().any(|line| line.starts_with(epochs)), "{told:#?}");
 }

@@ -9,6 +9,7 @@ use super::Desk;
 use super::called::{
     about_called, frame_called, label_of, not_there, photo_called, point_called, reading_called, unit_called,
 };
+use super::facts::{Correction, InstrumentFacts, NamedThing, PointFacts, RegisterValue};
 use crate::refusal::{Code, Refusal};
 
 /// One thing that a person does to a job.
@@ -16,22 +17,14 @@ use crate::refusal::{Code, Refusal};
 #[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
 #[expect(missing_docs, reason = "fields carry the names that the variants explain")]
 pub enum Act {
-    /// Says several things of the job itself at once; what is left out stays. `open` leaves the axes open, an empty
-    /// `above` says of no point that it is.
+    /// Says something of the job itself; what is left out stays. The unit is `in` or `mm`, the axes are as in
+    /// `three:A,B,C`. `open` leaves the axes open, an empty `above` says of no point that it is.
     SetJob {
         name: Option<String>,
         unit: Option<String>,
         frame: Option<String>,
         above: Option<String>,
     },
-    /// Gives the job another name.
-    NameJob { name: String },
-    /// Says in which unit bare numbers are: `in` or `mm`.
-    SetUnit { unit: String },
-    /// Says the axes, as `three:A,B,C`; without, leaves them open.
-    SetFrame { frame: Option<String> },
-    /// Says which point is on the upper side.
-    SetAbove { point: Option<String> },
     /// Adds a person, a stand or an epoch.
     Add { what: NamedThing, name: String },
     /// Gives a person, a stand, an epoch or an instrument another name.
@@ -109,78 +102,6 @@ pub enum Act {
     Choose { register: String, value: RegisterValue },
 }
 
-/// What has a name besides points and readings.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum NamedThing {
-    /// Of the crew.
-    Person,
-    /// A way in which the shell stands.
-    Stand,
-    /// A stage of the work.
-    Epoch,
-    /// A tape, an angle finder, a level.
-    Instrument,
-}
-
-/// The value of a register, as it is disputed.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(untagged)]
-pub enum RegisterValue {
-    /// A whole number.
-    Whole(i64),
-    /// Another number.
-    Number(f64),
-    /// Text.
-    Text(String),
-}
-
-/// What is said of an instrument; what is left out stays, empty text empties.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
-#[serde(default)]
-#[expect(missing_docs, reason = "the columns of the instruments sheet")]
-pub struct InstrumentFacts {
-    pub kind: Option<String>,
-    pub class: Option<String>,
-    pub graduation: Option<String>,
-    pub zero_offset: Option<String>,
-    pub case_length: Option<String>,
-    pub point_sd: Option<String>,
-    pub sd: Option<String>,
-    pub note: Option<String>,
-}
-
-/// What is said of a point; what is left out stays, empty text empties.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
-#[serde(default)]
-#[expect(missing_docs, reason = "the columns of the points sheet")]
-pub struct PointFacts {
-    pub side: Option<String>,
-    pub mirror: Option<String>,
-    pub x: Option<String>,
-    pub y: Option<String>,
-    pub z: Option<String>,
-    pub fixed: Option<String>,
-    pub note: Option<String>,
-}
-
-/// What is corrected of a reading; what is left out stays, empty text empties.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
-#[serde(default)]
-#[expect(missing_docs, reason = "the columns of the readings sheet")]
-pub struct Correction {
-    pub kind: Option<String>,
-    pub points: Option<Vec<String>>,
-    pub value: Option<String>,
-    pub sd: Option<String>,
-    pub instrument: Option<String>,
-    pub from: Option<String>,
-    pub add: Option<String>,
-    pub stand: Option<String>,
-    pub epoch: Option<String>,
-    pub note: Option<String>,
-}
-
 /// What an act did.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Acted {
@@ -238,10 +159,6 @@ fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
                 .as_deref()
                 .map(|label| Some(label.trim().to_owned()).filter(|label| !label.is_empty())),
         }),
-        Act::NameJob { name } => Edit::NameJob(name.clone()),
-        Act::SetUnit { unit } => Edit::SetUnit(unit_called(unit)?),
-        Act::SetFrame { frame } => Edit::SetFrame(frame.as_deref().map(frame_called).transpose()?),
-        Act::SetAbove { point } => Edit::SetAbove(point.clone()),
         Act::Add { what, name } => match what {
             NamedThing::Person => Edit::AddPerson(name.clone()),
             NamedThing::Stand => Edit::AddStand(name.clone()),

@@ -5,7 +5,7 @@ use std::io::{Read, Seek};
 use std::ops::ControlFlow;
 
 use ledger::photo::{self, PhotoId};
-use ledger::{Edit, Job, LoadError, Records, SheetsIn, job_file};
+use ledger::{Edit, Job, JobText, LoadError, Records, SheetsIn, job_file};
 use serde::Serialize;
 use survey::{LengthUnit, SheetText};
 
@@ -197,10 +197,14 @@ impl Desk {
             ..SheetsIn::default()
         };
         let frame = survey::parse_frame(crate::demo::FRAME).expect("a test reads the demo's frame");
+        let axes = Edit::SetJob(JobText {
+            frame: Some(Some(frame)),
+            ..JobText::default()
+        });
         let stamp = self.stamp(Some(crate::demo::CREW))?;
         self.change(id, |job| {
             job.import(&sheets, &stamp)?;
-            job.apply(&Edit::SetFrame(Some(frame.clone())), &stamp)
+            job.apply(&axes, &stamp)
         })?;
         Ok(())
     }

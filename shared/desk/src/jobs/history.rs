@@ -165,7 +165,7 @@ pub(super) fn words(entry: &Entry, job: &Job) -> String {
     let about = About::of(entry, job);
     match entry.did.as_str() {
         "new-job" => format!("made the job {}", about.after("name")),
-        "set-job" | "name-job" | "set-unit" | "set-frame" | "set-above" => about.settings(),
+        "set-job" => about.settings(),
         "add-person" => format!("added {} to the crew", about.after("name")),
         "add-stand" => format!("began the stand {}", about.after("name")),
         "add-epoch" => format!("began the epoch {}", about.after("name")),

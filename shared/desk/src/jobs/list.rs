@@ -1,7 +1,7 @@
 //! The jobs of a device, each in a line.
 
-use ledger::JobId;
 use ledger::store::Access;
+use ledger::{Edit, JobId, JobText};
 use serde::Serialize;
 use survey::LengthUnit;
 use uuid::Uuid;
@@ -86,8 +86,12 @@ impl Desk {
         }
         let stamp = self.stamp(by)?;
         let mut job = ledger::Job::new(id, name, self.around.fresh(), &stamp);
-        if let Some(unit) = unit {
-            job.apply(&ledger::Edit::SetUnit(unit), &stamp)?;
+        if unit.is_some() {
+            let text = JobText {
+                unit,
+                ..JobText::default()
+            };
+            job.apply(&Edit::SetJob(text), &stamp)?;
         }
         self.store.create(id, stamp.at_ms, &job.save(), &job.heads())?;
         self.open.insert(id, Open { job, solved: None });

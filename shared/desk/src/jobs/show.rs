@@ -5,7 +5,7 @@ use serde::Serialize;
 use survey::State;
 
 use super::Desk;
-use super::act::RegisterValue;
+use super::facts::RegisterValue;
 use crate::refusal::Refusal;
 
 /// A job, now or as it stood.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use survey::{Frame, Label, LengthUnit, Quantity};
+use survey::{Frame, Label, Quantity};
 
 use super::write::free;
 use super::{EditError, InstrumentText, JobText, PointText, Writing};
@@ -23,7 +23,7 @@ impl Writing<'_> {
             self.name_job(name)?;
         }
         if let Some(unit) = text.unit {
-            self.set_unit(unit);
+            self.job_text("unit", crate::records::word_of_unit(unit));
         }
         if let Some(frame) = &text.frame {
             self.set_frame(frame.as_ref())?;
@@ -34,17 +34,13 @@ impl Writing<'_> {
         Ok(())
     }
 
-    pub(super) fn set_unit(&mut self, unit: LengthUnit) {
-        self.job_text("unit", crate::records::word_of_unit(unit));
-    }
-
-    pub(super) fn name_job(&mut self, name: &str) -> Result<(), EditError> {
+    fn name_job(&mut self, name: &str) -> Result<(), EditError> {
         let name = Label::new(name).ok_or(EditError::Nameless)?;
         self.job_text("name", name.as_str());
         Ok(())
     }
 
-    pub(super) fn set_frame(&mut self, frame: Option<&Frame>) -> Result<(), EditError> {
+    fn set_frame(&mut self, frame: Option<&Frame>) -> Result<(), EditError> {
         let (kind, labels) = match frame {
             None => {
                 self.job_text("frame", "");
@@ -63,7 +59,7 @@ impl Writing<'_> {
         Ok(())
     }
 
-    pub(super) fn set_above(&mut self, label: Option<&str>) -> Result<(), EditError> {
+    fn set_above(&mut self, label: Option<&str>) -> Result<(), EditError> {
         let point = label.map(|label| self.known_point(label)).transpose()?;
         self.job_text("above", point.as_ref().map_or("", EntryId::as_str));
         Ok(())

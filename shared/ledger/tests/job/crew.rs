@@ -1,6 +1,7 @@
 //! Two invented people with a tablet each, for tests: a stamp has the next second and the next number.
 
-use ledger::{Applied, Edit, EditError, EntryId, Job, JobId, ReadingText, Room, Stamp};
+use ledger::{Applied, Edit, EditError, EntryId, Job, JobId, JobText, ReadingText, Room, Stamp};
+use survey::LengthUnit;
 use uuid::Uuid;
 
 pub(crate) const START_MS: i64 = 1_780_000_000_000;
@@ -88,4 +89,20 @@ pub(crate) fn tape(a: &str, b: &str, value: &str) -> ReadingText {
 pub(crate) fn one_of(applied: &Applied, room: Room) -> EntryId {
     let mut found = applied.entries.iter().filter(|(in_room, _)| *in_room == room);
     found.next().unwrap().1.clone()
+}
+
+/// The job gets another name.
+pub(crate) fn name_job(name: &str) -> Edit {
+    Edit::SetJob(JobText {
+        name: Some(name.into()),
+        ..JobText::default()
+    })
+}
+
+/// Bare numbers are in that unit from now on.
+pub(crate) fn set_unit(unit: LengthUnit) -> Edit {
+    Edit::SetJob(JobText {
+        unit: Some(unit),
+        ..JobText::default()
+    })
 }

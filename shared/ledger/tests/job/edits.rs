@@ -1,14 +1,16 @@
 //! What each edit does to the records.
 
-use ledger::{About, CorrectionText, Edit, EditError, InstrumentText, PhotoText, PointText, Room, Stage};
+use ledger::{
+    About, CorrectionText, Edit, EditError, InstrumentText, JobText, PhotoText, PointText, Room, Stage,
+};
 use survey::{LengthUnit, State, parse_frame};
 
-use crate::crew::{Tablet, one_of, tape};
+use crate::crew::{Tablet, one_of, set_unit, tape};
 
 #[test]
 fn a_reading_brings_its_points_its_person_and_its_unit() {
     let mut ana = Tablet::first();
-    ana.does(Edit::SetUnit(LengthUnit::Inch));
+    ana.does(set_unit(LengthUnit::Inch));
     let id = ana.tape("sill-L", " sill-R ", "40 5/8");
     let records = ana.job.records();
     let reading = &records.readings[&id];
@@ -30,7 +32,7 @@ fn a_reading_brings_its_points_its_person_and_its_unit() {
     assert_eq!(records.people.len(), 1);
 
     // The unit in force then is what it means for ever.
-    ana.does(Edit::SetUnit(LengthUnit::Millimetre));
+    ana.does(set_unit(LengthUnit::Millimetre));
     let survey = ana.job.records().survey(&Stage::All);
     assert_eq!(survey.problems, []);
     assert_eq!(survey.survey.readings[0].observed, 40.625 * 25.4);
@@ -316,8 +318,11 @@ fn lines_instruments_frames_and_names() {
     );
 
     let frame = parse_frame("three:A,B,C").unwrap();
-    ana.does(Edit::SetFrame(Some(frame)));
-    ana.does(Edit::SetAbove(Some("C".into())));
+    ana.does(Edit::SetJob(JobText {
+        frame: Some(Some(frame)),
+        above: Some(Some("C".into())),
+        ..JobText::default()
+    }));
     let a = ana.point("A");
     ana.does(Edit::RenamePoint {
         point: a.clone(),
@@ -328,7 +333,10 @@ fn lines_instruments_frames_and_names() {
     assert_eq!(job.above, Some(ana.point("C")));
     let unknown = parse_frame("three:A,B,Z").unwrap();
     assert!(matches!(
-        ana.tries(Edit::SetFrame(Some(unknown))),
+        ana.tries(Edit::SetJob(JobText {
+            frame: Some(Some(unknown)),
+            ..JobText::default()
+        })),
         Err(EditError::NoSuchPoint(_))
     ));
 }

@@ -3,7 +3,7 @@
 use ledger::{Edit, Heads, JobId, Keep, NotKept};
 use thiserror::Error;
 
-use crate::crew::{Tablet, tape};
+use crate::crew::{Tablet, name_job, tape};
 
 /// Keeps chunks in memory, and fails when it is told to.
 #[derive(Default)]
@@ -46,7 +46,7 @@ fn what_is_kept_is_the_job() {
     assert_eq!(kept.records(), ana.job.records());
     // What changes nothing is not kept, and what is refused is neither.
     let chunks = shelf.chunks.len();
-    let (edit, stamp) = (Edit::NameJob("Shell".into()), ana.stamp());
+    let (edit, stamp) = (name_job("Shell"), ana.stamp());
     ana.job.kept(&mut shelf, |job| job.apply(&edit, &stamp)).unwrap();
     let (edit, stamp) = (Edit::LogReading(tape("A", "B", "long")), ana.stamp());
     let refused = ana.job.kept(&mut shelf, |job| job.apply(&edit, &stamp));

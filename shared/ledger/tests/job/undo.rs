@@ -3,7 +3,7 @@
 use ledger::{Edit, EditError, PointText};
 use survey::State;
 
-use crate::crew::Tablet;
+use crate::crew::{Tablet, name_job};
 
 fn undo(tablet: &mut Tablet) -> Result<ledger::Undone, EditError> {
     let stamp = tablet.stamp();
@@ -36,7 +36,7 @@ fn all_the_way_back_and_all_the_way_forward() {
             b: "C".into(),
             why: String::new(),
         },
-        Edit::NameJob("Another".into()),
+        name_job("Another"),
     ] {
         ana.does(edit);
         states.push(ana.job.records().clone());
