@@ -138,7 +138,7 @@ fn file(desk: &mut Desk) -> Result<Vec<u8>, Refusal> {
 /// # Errors
 /// Where something of it cannot be read.
 pub fn told(desk: &mut Desk) -> Result<Value, Refusal> {
-    let history = desk.history(None, usize::MAX)?;
+    let history = desk.history(None, None, usize::MAX)?;
     let stood = desk.as_it_stood(None, &history[history.len() / 2].change)?;
     let photos = desk.photos(None)?;
     let mut pictures = Vec::new();

@@ -55,8 +55,8 @@ pub(crate) fn run(place: &Place, asked: &JobAsk) -> Done {
                 false => ExitCode::from(WITHOUT_STORE),
             })
         }),
-        JobWhat::History { name, most, json } => at::look(place, |desk| {
-            let lines = desk.history(name.as_deref().or(job), *most)?;
+        JobWhat::History { name, of, most, json } => at::look(place, |desk| {
+            let lines = desk.history(name.as_deref().or(job), of.as_deref(), *most)?;
             match json.wanted {
                 true => files::print_json(&lines)?,
                 false => files::print(&sheet::history_laid_out(&lines, Look::of_stdout()))?,

@@ -108,6 +108,9 @@ fn a_job_through_the_table() {
         history.as_array().unwrap().last().unwrap()["words"],
         "made the job shell"
     );
+    let bens = does(&mut desk, "history", json!({"who": "Ben"}));
+    let did: Vec<&Value> = bens.as_array().unwrap().iter().map(|line| &line["did"]).collect();
+    assert_eq!(did, ["redo", "undo", "set-aside"]);
     let stood = does(&mut desk, "as-it-stood", json!({"when": history[3]["change"]}));
     assert_eq!(stood["readings"][0]["state"], "");
     assert_eq!(

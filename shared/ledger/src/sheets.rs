@@ -137,6 +137,17 @@ impl Records {
             .collect()
     }
 
+    /// What one reading is called, as in [`reading_names`](Records::reading_names).
+    pub fn reading_name(&self, reading: &EntryId) -> Option<String> {
+        let record = self.readings.get(reading)?;
+        let mut others = self.readings.iter().filter(|(id, _)| *id != reading);
+        // A name that ends so may be what another one is called.
+        if record.name.ends_with(')') || others.any(|(_, other)| other.name == record.name) {
+            return self.reading_names().remove(reading);
+        }
+        Some(record.name.trim().to_owned()).filter(|name| !name.is_empty())
+    }
+
     /// A reading as a row of the sheet, by column.
     pub(crate) fn reading_row(
         &self,

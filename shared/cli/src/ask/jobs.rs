@@ -86,6 +86,7 @@ The newest change first. Its first letters can be given to job show --at.
 Examples:
   trammel job history
   trammel job history shell --most 100
+  trammel job history --of Anna
   trammel job history --json";
 
 const UNDO_EXAMPLES: &str = "\
@@ -177,6 +178,9 @@ pub(crate) enum JobWhat {
     History {
         /// The job, where there are several
         name: Option<String>,
+        /// Only what one person did
+        #[arg(long, value_name = "NAME")]
+        of: Option<String>,
         /// How many changes
         #[arg(long, value_name = "N", default_value_t = 20)]
         most: usize,

@@ -36,20 +36,22 @@ pub struct Undone {
 }
 
 impl Desk {
-    /// The newest changes of a job, the newest first.
+    /// The newest changes of a job, the newest first; of one person, where one is named.
     ///
     /// # Errors
     /// Where there is no such job.
-    pub fn history(&mut self, job: Option<&str>, most: usize) -> Result<Vec<HistoryLine>, Refusal> {
+    pub fn history(
+        &mut self,
+        job: Option<&str>,
+        who: Option<&str>,
+        most: usize,
+    ) -> Result<Vec<HistoryLine>, Refusal> {
         let id = self.choose(job)?;
         let job = self.job(id)?;
         let changes = job.changes();
-        let newest = changes
-            .iter()
-            .rev()
-            .take(most)
-            .filter_map(|change| job.entry(change));
-        Ok(newest.map(|entry| line(&entry, job)).collect())
+        let entries = changes.iter().rev().filter_map(|change| job.entry(change));
+        let theirs = entries.filter(|entry| who.is_none_or(|who| entry.by == who.trim()));
+        Ok(theirs.take(most).map(|entry| line(&entry, job)).collect())
     }
 
     /// The job as it stood after a change of its history, or at a moment in UTC such as `2026-04-03T10:15:00Z`.

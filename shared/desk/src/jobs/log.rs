@@ -92,7 +92,7 @@ impl Desk {
             .map(|(_, entry)| entry.clone());
         let name = entry
             .as_ref()
-            .and_then(|entry| records.reading_names().remove(entry))
+            .and_then(|entry| records.reading_name(entry))
             .unwrap_or_default();
         let line = applied
             .change

@@ -263,7 +263,7 @@ fn line_of(records: &Records, entry: &EntryId, record: &PhotoRecord, here: bool)
         taken: record.taken.clone(),
         caption: record.caption.clone(),
         point: about(Room::Points).map(label),
-        reading: about(Room::Readings).and_then(|reading| records.reading_names().remove(reading)),
+        reading: about(Room::Readings).and_then(|reading| records.reading_name(reading)),
         by: record.by.clone(),
         removed: record.removed,
         here,

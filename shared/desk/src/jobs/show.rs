@@ -200,11 +200,7 @@ fn dispute_line(records: &Records, dispute: &Dispute) -> DisputeLine {
     let field = field_word(&key.field);
     let what = match key.room {
         Room::Job => "the job".to_owned(),
-        Room::Readings => records
-            .reading_names()
-            .get(&key.entry)
-            .cloned()
-            .unwrap_or_default(),
+        Room::Readings => records.reading_name(&key.entry).unwrap_or_default(),
         Room::Points => records
             .point(&key.entry)
             .map_or_else(String::new, |point| point.label.to_string()),

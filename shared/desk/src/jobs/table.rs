@@ -78,7 +78,7 @@ pub const COMMANDS: [(&str, Command); 20] = [
     }),
     ("history", |desk, call| {
         let ask: HistoryAsk = asked(call.ask)?;
-        reply(desk.history(ask.job.as_deref(), ask.most.unwrap_or(100))?)
+        reply(desk.history(ask.job.as_deref(), ask.who.as_deref(), ask.most.unwrap_or(100))?)
     }),
     ("as-it-stood", |desk, call| {
         let ask: Stood = asked(call.ask)?;
@@ -227,6 +227,7 @@ struct ActAsk {
 #[serde(deny_unknown_fields)]
 struct HistoryAsk {
     job: Option<String>,
+    who: Option<String>,
     most: Option<usize>,
 }
 

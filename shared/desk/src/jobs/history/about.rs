@@ -102,7 +102,7 @@ impl<'a> About<'a> {
         let records = self.records;
         let now = match room {
             Room::Points => records.point(entry).map(|record| record.label.to_string()),
-            Room::Readings => records.reading_names().remove(entry),
+            Room::Readings => records.reading_name(entry),
             Room::Instruments => records.instruments.get(entry).map(|record| record.name.clone()),
             Room::Stands => records.stands.get(entry).map(|record| record.name.clone()),
             Room::Epochs => records.epochs.get(entry).map(|record| record.name.clone()),
