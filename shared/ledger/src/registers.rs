@@ -62,7 +62,7 @@ pub(crate) struct Put {
 }
 
 /// The registers of one entry that hold something. Where devices disagree, the value that every copy of the document
-/// puts first; who disagrees is told by [`conflicts`](crate::Job::conflicts).
+/// puts first; who disagrees is told by [`disputes`](crate::Job::disputes).
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Fields(BTreeMap<String, Value>);
 
