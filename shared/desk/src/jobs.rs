@@ -210,13 +210,14 @@ impl Desk {
 
     /// Which job is meant: by its id, by its name, or the only one.
     fn choose(&mut self, job: Option<&str>) -> Result<JobId, Refusal> {
+        let job = job.map(str::trim).filter(|job| !job.is_empty());
         let rows = self.store.jobs()?;
         if let (None, [only]) = (job, rows.as_slice()) {
             return Ok(only.id);
         }
         if let Some(row) = rows
             .iter()
-            .find(|row| job.is_some_and(|job| row.id.to_string() == job.trim()))
+            .find(|row| job.is_some_and(|job| row.id.to_string() == job))
         {
             return Ok(row.id);
         }
@@ -236,19 +237,16 @@ impl Desk {
                 .collect::<Vec<_>>()
                 .join(", ")
         };
-        let Some(wanted) = job.map(str::trim).filter(|wanted| !wanted.is_empty()) else {
+        let Some(wanted) = job else {
             return match named.as_slice() {
                 [] => Err(Refusal::new(
                     Code::NoSuchJob,
                     "there is no job on this device yet: make one, or take one in from a job file",
                 )),
-                [(only, _)] => Ok(*only),
                 _ => Err(Refusal::new(Code::WhichJob, format!("say which job: {}", list()))),
             };
         };
-        let by_name = named
-            .iter()
-            .filter(|(id, name)| name == wanted || id.to_string() == wanted);
+        let by_name = named.iter().filter(|(_, name)| name == wanted);
         let found: Vec<JobId> = by_name.map(|(id, _)| *id).collect();
         match found.as_slice() {
             [one] => Ok(*one),
