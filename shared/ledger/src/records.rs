@@ -188,12 +188,26 @@ impl Records {
         self.point_even_undone(mark)
     }
 
-    /// The point of that label, joined and undone ones too; the first made where several share it.
+    /// The point of that label, joined and undone ones too; the first made where several share it, and the others by
+    /// the label with a number that people see of them.
     pub fn point_labelled(&self, label: &Label) -> Option<&EntryId> {
         let all = self.points.iter().chain(&self.undone_points);
-        all.filter(|(_, record)| record.label == *label)
+        let own = all
+            .filter(|(_, record)| record.label == *label)
             .min_by_key(|(id, record)| (!self.points.contains_key(*id), record.made, *id))
-            .map(|(id, _)| id)
+            .map(|(id, _)| id);
+        let numbered = || {
+            let shown = self
+                .labels()
+                .into_iter()
+                .find(|(_, shown)| shown == label.as_str())?
+                .0;
+            let known = self.points.get_key_value(&shown);
+            known
+                .or_else(|| self.undone_points.get_key_value(&shown))
+                .map(|(id, _)| id)
+        };
+        own.or_else(|| label.as_str().ends_with(')').then(numbered).flatten())
     }
 
     /// The readings in the order in which they were logged.

@@ -81,16 +81,6 @@ impl Writing<'_> {
             return Err(EditError::Unusable(problems));
         };
         let known = Known::of(self.records);
-        // Where two points have one label, the later is known by the label that people see.
-        for (id, label) in &known.labels {
-            if self
-                .records
-                .point(id)
-                .is_some_and(|point| point.label.as_str() != label)
-            {
-                self.made.insert((Room::Points, label.clone()), id.clone());
-            }
-        }
         let of = |text: SheetText<'_>| Sheet {
             file: text.name.to_owned(),
             unit,

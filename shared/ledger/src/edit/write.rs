@@ -14,8 +14,8 @@ pub(crate) struct Writing<'a> {
     pub(super) records: &'a Records,
     pub(super) stamp: &'a Stamp,
     pub(super) puts: Vec<Put>,
-    /// What this edit itself makes, and what else it knows by the name that people see.
-    pub(super) made: BTreeMap<(Room, String), EntryId>,
+    /// What this edit itself makes, by what people call it.
+    made: BTreeMap<(Room, String), EntryId>,
     /// The row of the sheet that is being imported.
     pub(super) row: i64,
 }

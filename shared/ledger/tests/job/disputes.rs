@@ -106,4 +106,7 @@ fn two_points_renamed_alike_are_told_apart_until_someone_acts() {
     assert_eq!(labels, ["sill", "sill (2)"]);
     let survey = ana.job.records().survey(&ledger::Stage::All);
     assert_eq!((survey.survey.readings.len(), survey.problems.len()), (1, 0));
+    // Who types what the screen shows means that point, and makes no third.
+    ana.tape("sill (2)", "C", "2 m");
+    assert_eq!(ana.job.records().marks().len(), 3);
 }
