@@ -1,0 +1,52 @@
+// The desk behind the bridge, for a browser on the same device.
+
+import { type Ask, type Backend, type Beside, type CommandName, Refused, type Reply, type WorkState } from './backend';
+import { isRefusal, noDesk } from './backend';
+import { pack, unpack } from './envelope';
+
+const KEPT = 'trammel-token';
+
+/** The token of this start: from the address that the program printed, kept for the tab, taken off the address bar. */
+function tokenOfThisStart(): string {
+    const given = /(?:^#|&)token=([^&]+)/.exec(location.hash)?.[1];
+    if (given) {
+        sessionStorage.setItem(KEPT, given);
+        history.replaceState(null, '', location.pathname);
+    }
+    return given ?? sessionStorage.getItem(KEPT) ?? '';
+}
+
+export class HttpBackend implements Backend {
+    readonly #token = tokenOfThisStart();
+
+    async reply<C extends CommandName>(name: C, ask: Ask<C>, beside: Beside = {}): Promise<Reply<C>> {
+        const headers: Record<string, string> = { 'Trammel-Token': this.#token };
+        if (beside.work !== undefined) headers['Trammel-Work'] = String(beside.work);
+        const answered = await this.#post(`desk/${name}`, headers, pack(ask, beside.bytes));
+        const { json, bytes } = unpack(await answered.arrayBuffer());
+        const { answer, media_type } = json as { answer: Reply<C>['answer']; media_type: string | null };
+        return { answer, bytes, mediaType: media_type };
+    }
+
+    async work(number: number): Promise<WorkState | null> {
+        const answered = await this.#post(`work/${number}`, { 'Trammel-Token': this.#token });
+        return (await answered.json()) as WorkState | null;
+    }
+
+    async stop(number: number): Promise<void> {
+        await this.#post(`stop/${number}`, { 'Trammel-Token': this.#token });
+    }
+
+    async #post(path: string, headers: Record<string, string>, body?: Uint8Array<ArrayBuffer>): Promise<Response> {
+        let answered: Response;
+        try {
+            answered = await fetch(path, { method: 'POST', headers, body: body ?? null });
+        } catch (cause) {
+            throw noDesk(String(cause));
+        }
+        if (answered.ok) return answered;
+        if (answered.status === 401 || answered.status === 403) throw noDesk(await answered.text());
+        const said: unknown = await answered.json().catch(() => null);
+        throw isRefusal(said) ? new Refused(said) : noDesk(`${answered.status}`);
+    }
+}

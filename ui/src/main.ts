@@ -1,0 +1,11 @@
+import './look/tokens.css';
+import './look/base.css';
+
+import { mount } from 'svelte';
+
+import App from './App.svelte';
+import { followTheme } from './state/device.svelte';
+
+followTheme();
+const target = document.getElementById('app');
+if (target) mount(App, { target });

@@ -1,0 +1,31 @@
+// English. One file for each room; what several rooms say is in `common`.
+
+import { common } from './en/common';
+import { doubts } from './en/doubts';
+import { handOff } from './en/hand-off';
+import { history } from './en/history';
+import { instruments } from './en/instruments';
+import { jobs } from './en/jobs';
+import { kinds } from './en/kinds';
+import { lists } from './en/lists';
+import { measure } from './en/measure';
+import { refusals } from './en/refusals';
+import { settings } from './en/settings';
+import { slips } from './en/slips';
+import { start } from './en/start';
+
+export const en = {
+    ...common,
+    doubts,
+    handOff,
+    history,
+    instruments,
+    jobs,
+    kinds,
+    lists,
+    measure,
+    refusals,
+    settings,
+    slips,
+    start,
+};

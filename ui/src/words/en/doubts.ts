@@ -1,0 +1,5 @@
+import { count } from './common';
+
+export const doubts = {
+    open: (number: number): string => `${count(number, 'doubt')} open`,
+};

@@ -1,0 +1,41 @@
+// Sentences with lengths in them. A catalogue writes phrases; Say.svelte sets them, fractions built up.
+
+/** A piece of a sentence: words, or something that is set. */
+export type Piece =
+    | string
+    | { length: number; up?: boolean }
+    | { angle: number; up?: boolean }
+    | { name: string };
+
+export type Phrase = readonly Piece[];
+
+/** A length in mm; `up` never writes it too small. */
+export const length = (mm: number, up = false): Piece => ({ length: mm, up });
+
+/** An angle in degrees. */
+export const angle = (deg: number, up = false): Piece => ({ angle: deg, up });
+
+/** The name of a point, a reading, a person. */
+export const name = (text: string): Piece => ({ name: text });
+
+/** A sentence: `say\`Off by ${length(25.4)} long.\`` */
+export function say(texts: TemplateStringsArray, ...between: (Piece | Phrase | number)[]): Phrase {
+    const phrase: Piece[] = [];
+    texts.forEach((text, index) => {
+        if (text !== '') phrase.push(text);
+        const piece = between[index];
+        if (piece === undefined) return;
+        if (typeof piece === 'number') phrase.push(String(piece));
+        else if (Array.isArray(piece)) phrase.push(...(piece as Phrase));
+        else phrase.push(piece as Piece);
+    });
+    return phrase;
+}
+
+/** Several phrases one after the other. */
+export function joined(phrases: readonly Phrase[], between: string, last = between): Phrase {
+    return phrases.flatMap((phrase, index) => {
+        if (index === 0) return [...phrase];
+        return [index === phrases.length - 1 ? last : between, ...phrase];
+    });
+}
