@@ -1,0 +1,85 @@
+// What is typed and not logged yet. The desk keeps it, so that a closed window loses nothing.
+
+import { backend, call } from '../backend';
+import type { Typed } from '../numbers/typing';
+import { notices } from './notices.svelte';
+
+/** What stands on the pad of Measure. */
+export interface PadDraft {
+    kind: string;
+    points: string[];
+    typed: Typed | null;
+    /** A text that was typed on a keyboard and that the pad cannot show as keys. */
+    free: string | null;
+    instrument: string;
+    from: string;
+    /** The offset that the toggle on the pad switches on. */
+    offset: string;
+    add: string;
+    again: string;
+    blind: boolean;
+    by: string;
+}
+
+/** What stands on a sheet that is being entered: texts by row. */
+export interface SheetDraft {
+    by: string;
+    stand: string;
+    instrument: string;
+    values: Record<string, string>;
+}
+
+export interface Draft {
+    pad?: PadDraft;
+    sheet?: SheetDraft;
+}
+
+class DraftState {
+    now = $state.raw<Draft>({});
+    #job = '';
+    #waiting: string | null = null;
+    #isWriting = false;
+
+    /** Reads what was typed for a job. */
+    async load(job: string): Promise<void> {
+        if (job === this.#job) return;
+        this.#job = job;
+        const text = await call('draft', { job });
+        this.now = text === null ? {} : parsed(text);
+    }
+
+    /** Keeps a part of it. Only the newest is written, one at a time. */
+    keep(part: Draft): void {
+        this.now = { ...this.now, ...part };
+        this.#waiting = JSON.stringify(this.now);
+        void this.#write();
+    }
+
+    async #write(): Promise<void> {
+        if (this.#isWriting) return;
+        this.#isWriting = true;
+        try {
+            while (this.#waiting !== null) {
+                const draft = this.#waiting;
+                this.#waiting = null;
+                await backend.reply('keep-draft', { job: this.#job, draft });
+            }
+        } catch (cause) {
+            notices.refused(cause);
+        } finally {
+            this.#isWriting = false;
+        }
+    }
+}
+
+function parsed(text: string): Draft {
+    try {
+        const draft: unknown = JSON.parse(text);
+        return typeof draft === 'object' && draft !== null ? (draft as Draft) : {};
+    } catch {
+        // Written by another version: what was typed is short, and a pad that does not open is worse.
+        return {};
+    }
+}
+
+export const draft = new DraftState();
