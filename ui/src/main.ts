@@ -4,8 +4,8 @@ import './look/base.css';
 import { mount } from 'svelte';
 
 import App from './App.svelte';
-import { followTheme } from './state/device.svelte';
+import { followLook } from './state/device.svelte';
 
-followTheme();
+followLook();
 const target = document.getElementById('app');
 if (target) mount(App, { target });

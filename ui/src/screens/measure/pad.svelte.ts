@@ -16,7 +16,7 @@ export interface Answered {
     points: string[];
     typed: typing.Typed | null;
     value: string;
-    at: string;
+    from: string;
 }
 
 export type Missing = { what: 'point'; end: number } | { what: 'value' } | { what: 'unread'; reason: string };
@@ -193,7 +193,7 @@ class Pad {
                 points: reading.points ?? [],
                 typed: this.free === null ? this.typed : null,
                 value: this.text,
-                at: logged.at,
+                from: reading.from ?? '',
             };
             if (this.asksToLook) signal.off();
             else signal.fits();

@@ -126,8 +126,6 @@ export const measure = {
     off: (compared: Compared, kind: Kind): Phrase =>
         say`Off by ${value(Math.abs(compared.residual ?? 0), compared.quantity)} ${way(kind, compared.residual ?? 0)}`,
     way,
-    youLogged: 'you logged',
-    othersPutIt: 'the others put it at',
     againSaid: (again: Again, quantity: 'length' | 'angle'): Phrase => {
         if (again.agree) return say`Twice the same: ${name(again.name)} said ${value(again.earlier, quantity)} too.`;
         const aside = again.set_aside ? say` ${name(again.name)} is set aside for it.` : [];
