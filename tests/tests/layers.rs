@@ -7,12 +7,13 @@ use std::path::{Path, PathBuf};
 use cargo_metadata::{Metadata, MetadataCommand, Package};
 
 /// For each crate the crates of ours that it may need, development included.
-const ALLOWED: [(&str, &[&str]); 6] = [
+const ALLOWED: [(&str, &[&str]); 7] = [
     ("survey", &[]),
     ("adjust", &["survey"]),
     ("ledger", &["survey"]),
     ("desk", &["survey", "adjust", "ledger"]),
-    ("cli", &["desk"]),
+    ("bridge", &["desk"]),
+    ("cli", &["desk", "bridge"]),
     ("trials", &["survey", "adjust", "ledger", "desk"]),
 ];
 

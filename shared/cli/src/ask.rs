@@ -118,6 +118,19 @@ Examples:
 Exit status: 0 solved; 3 nothing can be solved any more; 4 the store cannot be
 used.";
 
+const SERVE_EXAMPLES: &str = "\
+Prints an address to open in a browser of this device, with the token that lets
+it in. Nothing is reachable from elsewhere. While it runs, the jobs can be
+looked at from other windows, and changed only in the browser.
+
+Examples:
+  trammel serve
+  trammel serve --demo --store demo-store
+  trammel serve --port 4711
+
+Exit status: 0 ended by Ctrl-C; 2 the port cannot be had; 4 the store cannot be
+used.";
+
 /// Finds the hard points of a bare shell from tape and angle readings, how sure each is, and which readings are off.
 #[derive(Debug, Parser)]
 #[command(name = "trammel", version, after_long_help = EXAMPLES, after_help = EXAMPLES, max_term_width = 80)]
@@ -165,6 +178,8 @@ pub(crate) enum Command {
     Compare(CompareAsk),
     /// Make an invented job on this device, solve it, and tell what was found
     Demo(DemoAsk),
+    /// Open the jobs of this device to its browser
+    Serve(ServeAsk),
 }
 
 #[derive(Debug, Args)]
@@ -257,6 +272,17 @@ pub(crate) struct CompareAsk {
 #[derive(Debug, Args)]
 #[command(after_long_help = DEMO_EXAMPLES, after_help = DEMO_EXAMPLES, max_term_width = 80)]
 pub(crate) struct DemoAsk {}
+
+#[derive(Debug, Args)]
+#[command(after_long_help = SERVE_EXAMPLES, after_help = SERVE_EXAMPLES, max_term_width = 80)]
+pub(crate) struct ServeAsk {
+    /// The port; else one that is free
+    #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
+    pub(crate) port: u16,
+    /// With the demo job, made where it is not there
+    #[arg(long)]
+    pub(crate) demo: bool,
+}
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
 pub(crate) enum Unit {

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
-use desk::{Code, Desk, Device, Refusal};
+use desk::{Code, Desk, Device, Refusal, SharedDesk};
 use etcetera::BaseStrategy;
 
 use crate::ask::Place;
@@ -41,11 +41,31 @@ pub(crate) fn write(place: &Place, work: impl FnOnce(&mut Desk, Option<&str>) ->
     let by = who(place);
     let status = work(&mut desk, by.as_deref())?;
     remember(&mut desk, place);
-    // The answer is out already: what fails from here on is told beside it.
-    if let Err(refusal) = desk.tidy() {
+    tidied(desk.tidy());
+    Ok(status)
+}
+
+/// Opens the desk of a page and prepares it. Who was named is remembered, as in [`write`].
+pub(crate) fn share(
+    place: &Place,
+    folder: &Path,
+    desk: &SharedDesk,
+    mut prepare: impl FnMut(&mut Desk) -> Result<(), Refusal>,
+) -> Result<(), Failure> {
+    patiently(folder, || {
+        desk.with(|desk| {
+            tell_recovery(desk);
+            remember(desk, place);
+            prepare(desk)
+        })
+    })
+}
+
+/// Tells how tidying went. The answer is out already: what fails is told beside it.
+pub(crate) fn tidied(tidy: Result<(), Refusal>) {
+    if let Err(refusal) = tidy {
         told(&format!("it is done; putting it together failed: {refusal}"));
     }
-    Ok(status)
 }
 
 /// Works at the desk to look at something, beside whoever writes there. A store that must be recovered or brought up
@@ -101,8 +121,13 @@ fn no_file(folder: &Path) -> Result<(), Failure> {
     }
 }
 
-/// Opens a store for writing. Somebody who writes there needs a moment as a rule, and is given two seconds.
+/// Opens a store for writing.
 fn open(folder: &Path) -> Result<Desk, Failure> {
+    patiently(folder, || Desk::open(folder, Box::new(Device)))
+}
+
+/// Opens a store. Somebody who writes there needs a moment as a rule, and is given two seconds.
+fn patiently<T>(folder: &Path, open: impl FnMut() -> Result<T, Refusal>) -> Result<T, Failure> {
     no_file(folder)?;
     const EVERY: Duration = Duration::from_millis(50);
     const AT_MOST: Duration = Duration::from_secs(2);
@@ -111,7 +136,7 @@ fn open(folder: &Path) -> Result<Desk, Failure> {
         std::thread::sleep(EVERY);
         since.elapsed() < AT_MOST
     };
-    once_free(|| Desk::open(folder, Box::new(Device)), wait).map_err(|refusal| match refusal.code {
+    once_free(open, wait).map_err(|refusal| match refusal.code {
         Code::InUse => Failure::Refused(Refusal {
             message: format!(
                 "another window or program works in {} and has not let go of it: end it there, or wait until it is \
@@ -169,7 +194,8 @@ fn status(code: Code) -> u8 {
         | Code::StoreDamaged
         | Code::Newer
         | Code::DiskFull
-        | Code::DiskFailed => WITHOUT_STORE,
+        | Code::DiskFailed
+        | Code::Fault => WITHOUT_STORE,
         Code::BadRequest
         | Code::NoSuchJob
         | Code::NoStore
@@ -182,7 +208,9 @@ fn status(code: Code) -> u8 {
         | Code::BadFile
         | Code::OtherJob
         | Code::BadPhoto
-        | Code::PhotoNotHere => UNUSABLE,
+        | Code::PhotoNotHere
+        | Code::Stopped
+        | Code::NoAccess => UNUSABLE,
     }
 }
 

@@ -13,6 +13,7 @@ mod log;
 mod look;
 mod order;
 mod photo;
+mod serve;
 mod sheet;
 mod solve;
 
@@ -42,6 +43,7 @@ fn main() -> ExitCode {
         Command::Order(asked) => order::run(asked).map_err(Failure::from),
         Command::Compare(asked) => compare::run(asked).map_err(Failure::from),
         Command::Demo(_) => demo::run(place),
+        Command::Serve(asked) => serve::run(place, asked),
     };
     status.unwrap_or_else(|failure| at::fail(&failure))
 }

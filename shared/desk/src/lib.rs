@@ -10,6 +10,7 @@
 //!   photo, undo, take sheets and job files in, give a job away, look back. When a command that changes something
 //!   returns `Ok`, the change is on the disk.
 //! - [`COMMANDS`] is the table of all of them for shells that speak JSON; [`Act`] are the edits.
+//! - [`SharedDesk`] answers several callers, who ask and are answered in the bytes of an [`envelope`].
 //! - [`Refusal`] says why a command did nothing, by a closed set of [`Code`]s and in words.
 //!
 //! Sheets without a job:
@@ -35,12 +36,14 @@
 mod adjust;
 mod compare;
 pub mod demo;
+pub mod envelope;
 #[cfg(test)]
 mod hand_made;
 mod jobs;
 mod logged;
 mod order;
 mod refusal;
+mod shared;
 pub mod told;
 pub mod wire;
 
@@ -56,4 +59,5 @@ pub use jobs::{
 pub use logged::{LoggedAnswer, just_logged};
 pub use order::{OrderAnswer, OrderError, OrderRequest, order};
 pub use refusal::{Code, Refusal, RefusalWire};
+pub use shared::SharedDesk;
 pub use survey::{Kind, LengthUnit, Problem, Survey};

@@ -53,11 +53,17 @@ pub enum Code {
     DiskFull,
     /// The disk failed.
     DiskFailed,
+    /// Whoever asked stopped it; nothing was changed.
+    Stopped,
+    /// Whoever asks may not: the page was not opened by the address with its token.
+    NoAccess,
+    /// The program itself failed.
+    Fault,
 }
 
 impl Code {
     /// Every code.
-    pub const ALL: [Code; 21] = [
+    pub const ALL: [Code; 24] = [
         Code::BadRequest,
         Code::NoSuchJob,
         Code::WhichJob,
@@ -79,6 +85,9 @@ impl Code {
         Code::StoreDamaged,
         Code::DiskFull,
         Code::DiskFailed,
+        Code::Stopped,
+        Code::NoAccess,
+        Code::Fault,
     ];
 }
 

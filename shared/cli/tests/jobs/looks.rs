@@ -79,6 +79,7 @@ fn every_help_fits_80_columns_and_has_an_example() {
             ],
         ),
         of("demo", &[]),
+        of("serve", &[]),
     ];
     for command in commands.concat() {
         let help = device.done(&[&command[..], &["--help"]].concat());

@@ -5,6 +5,7 @@ mod exchange;
 mod keeping;
 mod looks;
 mod measuring;
+mod serving;
 mod telling;
 
 use device::Device;
