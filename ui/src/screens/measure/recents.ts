@@ -1,7 +1,6 @@
-// The last readings at hand, and how each stands.
+// The last readings at hand.
 
-import type { JobShown, ReadingLine, ReadingWire } from '../../gen/wire';
-import type { MarkName } from '../../parts/icons';
+import type { JobShown, ReadingLine } from '../../gen/wire';
 
 export const AT_HAND = 10;
 
@@ -9,15 +8,3 @@ export const AT_HAND = 10;
 export function lastReadings(shown: JobShown, most = AT_HAND): ReadingLine[] {
     return shown.readings.slice(-most).reverse();
 }
-
-/** The mark of a reading: what the crew said of it, else what the tests say; nothing where they say nothing yet. */
-export function markOf(reading: ReadingLine, found: ReadingWire | undefined): MarkName | null {
-    if (reading.state === 'set aside') return 'set-aside';
-    if (!found) return null;
-    if (found.verdict === 'suspect') return 'suspect';
-    if (found.verdict === 'unclear') return 'unclear';
-    if (found.verdict === 'look again') return 'look-again';
-    if (reading.state === 'kept') return 'kept';
-    return found.unchecked ? 'unchecked' : 'fits';
-}
-

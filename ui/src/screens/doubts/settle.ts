@@ -1,0 +1,59 @@
+// Where the one action of a doubt leads.
+
+import type { Doubt } from '../../gen/wire';
+import type { Room } from '../../state/route.svelte';
+
+export type PanelName = 'found' | 'choose' | 'above' | 'swap' | 'from';
+export type Step = { go: Room; asked: Record<string, string | string[]> } | { panel: PanelName };
+
+/** What a press on the action of a doubt does. */
+export function stepOf(doubt: Doubt): Step {
+    const { settle } = doubt;
+    switch (settle.do) {
+        case 'read-again': {
+            const [again = '', ...then] = settle.readings;
+            return { go: 'measure', asked: { again, ...(then.length > 0 ? { then } : {}), why: 'doubts' } };
+        }
+        case 'read-next':
+            return { go: 'measure', asked: { kind: settle.kind, p: [settle.a, settle.b], why: 'doubts' } };
+        case 'choose':
+            return { panel: 'choose' };
+        case 'say-above':
+            return { panel: 'above' };
+        case 'undo-swap':
+            return { panel: 'swap' };
+        case 'say-from':
+            return { panel: 'from' };
+        case 'look':
+            return { panel: 'found' };
+    }
+}
+
+/** Where looking leads from the doubt itself: the reading as it was typed, or the point that is off. */
+export function placeToLook(doubt: Doubt): Step | null {
+    const [reading] = doubt.readings;
+    const point = doubt.pair?.right ?? doubt.points[0];
+    if (reading !== undefined) return { go: 'readings', asked: { reading } };
+    return point === undefined ? null : { go: 'points', asked: { point } };
+}
+
+/** The one reading that can be kept on purpose, or set aside, to settle it. */
+export function readingToKeep(doubt: Doubt): string | null {
+    const [only] = doubt.readings;
+    const isOne = doubt.readings.length === 1 && ['suspect', 'look-again', 'unclear'].includes(doubt.kind);
+    return isOne && only !== undefined ? only : null;
+}
+
+/** The same doubt after the readings were solved again. */
+export function sameDoubt(one: Doubt, other: Doubt): boolean {
+    const key = (doubt: Doubt): string =>
+        JSON.stringify([doubt.kind, doubt.readings, doubt.points, doubt.register, doubt.said]);
+    return key(one) === key(other);
+}
+
+/** What the reading of a doubt was from point to point, in mm or degrees; nothing where nothing is expected of it. */
+export function observedOf(doubt: Doubt): number | null {
+    if (doubt.expected === null || doubt.amount === null || doubt.way === null) return null;
+    const isOver = ['long', 'wide', 'more'].includes(doubt.way);
+    return doubt.expected + (isOver ? doubt.amount : -doubt.amount);
+}
