@@ -5,7 +5,8 @@ export type Piece =
     | string
     | { length: number; up?: boolean }
     | { angle: number; up?: boolean }
-    | { name: string };
+    | { name: string }
+    | { typed: string };
 
 export type Phrase = readonly Piece[];
 
@@ -17,6 +18,9 @@ export const angle = (deg: number, up = false): Piece => ({ angle: deg, up });
 
 /** The name of a point, a reading, a person. */
 export const name = (text: string): Piece => ({ name: text });
+
+/** A value as somebody typed it, set as a length where it reads as one. */
+export const typed = (text: string): Piece => ({ typed: text });
 
 /** A sentence: `say\`Off by ${length(25.4)} long.\`` */
 export function say(texts: TemplateStringsArray, ...between: (Piece | Phrase | number)[]): Phrase {

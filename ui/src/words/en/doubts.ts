@@ -2,7 +2,7 @@
 
 import type { CheckedShare, Doubt, Next, QuantityWord, ReadingLine, Way } from '../../gen/wire';
 import { HALF_WIDTH_95 } from '../../numbers/length';
-import { angle, joined, length, name, type Phrase, type Piece, say } from '../phrase';
+import { angle, joined, length, name, type Phrase, type Piece, say, typed } from '../phrase';
 import { count, list } from './common';
 import { measure } from './measure';
 
@@ -201,7 +201,7 @@ export const doubts = {
             case 'mirror-image':
                 return say`Tapes alone cannot tell left from right. Say one point that is above, or level one line.`;
             case 'differs': {
-                const values = joined(doubt.values.map((said) => [name(said.shown)]), ', ', ' or ');
+                const values = joined(doubt.values.map((said) => [typed(said.shown)]), ', ', ' or ');
                 return say`${first === '' ? about : between(reading(first), first)}: ${values}`;
             }
             case 'unchecked': {
@@ -354,7 +354,7 @@ export const doubts = {
 
     /** The finding: everything about one doubt. */
     found: {
-        title: 'The doubt',
+        title: (mark: string, at: number, of: number): string => `${mark}, ${at} of ${of}`,
         readings: 'Readings in it',
         points: 'Points in it',
         notAlike: 'Left against right, mirrored in the middle of all pairs. Tape the lines at what is off again. If it stays, settle whether the shell is straightened or the tube made to fit.',
