@@ -1,10 +1,11 @@
 # Trammel. `make run` shows it, `make test` checks it, `make bench` times it, `make soak` tries
-# the store at length, `make fmt` tidies it.
+# the store at length, `make fmt` tidies it,
+# `make wire` writes the screens' types.
 
 SHELL := bash
 .SHELLFLAGS := -euo pipefail -c
 .DEFAULT_GOAL := help
-.PHONY: help run test bench soak fmt linker rust components scipy
+.PHONY: help run test bench soak fmt wire linker rust components scipy
 
 # Says what can be made.
 help:
@@ -13,6 +14,7 @@ help:
 	@echo "make bench  time the solver and the log, beside SciPy where that can be had"
 	@echo "make soak   kill, damage and fill the store a thousand times and more (some 10 minutes)"
 	@echo "make fmt    format the code"
+	@echo "make wire   write what the screens know of the desk's commands, after a change of those"
 
 # Builds Trammel and solves the demo job, which is kept in ./demo-store to be gone on with.
 run: linker rust
@@ -43,6 +45,10 @@ soak: linker rust
 # Formats every crate.
 fmt: rust components
 	cargo fmt --all
+
+# Writes ui/src/gen from the desk's command table. A test says when it is to be done.
+wire: linker rust
+	TRAMMEL_WRITE=1 cargo test --locked --quiet -p desk --lib wire_types
 
 # Rust comes with cc as its linker. On Debian that is build-essential; fetched only where it is missing.
 linker:

@@ -61,6 +61,10 @@ fn holds(expected: &Value, found: &Value, place: &str) {
                 holds(expected, found, &format!("{place}/{at}"));
             }
         }
+        // What was told by its name alone.
+        (Value::String(name), Value::Object(found)) => {
+            assert_eq!(found.get("name"), Some(&Value::from(name.as_str())), "{place}")
+        }
         _ => assert_eq!(expected, found, "{place}"),
     }
 }

@@ -209,6 +209,7 @@ fn status(code: Code) -> u8 {
         | Code::OtherJob
         | Code::BadPhoto
         | Code::PhotoNotHere
+        | Code::TooLarge
         | Code::Stopped
         | Code::NoAccess => UNUSABLE,
     }

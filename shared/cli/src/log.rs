@@ -57,6 +57,7 @@ fn typed(asked: &ReadAsk) -> Result<LogReading, String> {
         stand: said(&asked.stand),
         epoch: said(&asked.epoch),
         note: said(&asked.note),
+        ..LogReading::default()
     })
 }
 

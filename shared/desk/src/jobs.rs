@@ -6,16 +6,20 @@
 mod act;
 mod called;
 mod check;
+mod device;
 mod facts;
 mod files;
 mod history;
 mod list;
 mod log;
+mod order;
 mod photos;
 mod show;
 mod solve;
+mod starting_list;
 mod table;
 mod take_away;
+mod typed;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -26,16 +30,21 @@ use uuid::Uuid;
 
 pub use act::{Act, Acted};
 pub use check::Checked;
-pub use facts::{Correction, InstrumentFacts, NamedThing, PointFacts, RegisterValue};
+pub use device::{DeviceSaid, Hand, Numbers, TextSize, Theme, ThisDevice};
+pub use facts::{Correction, InstrumentFacts, NamedThing, NewPoint, PointFacts, RegisterValue};
 pub use files::{FileTaken, SheetsBrought, SheetsGiven};
 pub use history::{HistoryLine, Undone};
 pub use list::{JobLine, Standing};
-pub use log::{LogReading, Logged};
+pub use log::{Again, Compared, ComparedVerdict, LogReading, Logged, NothingToCompare};
 pub use photos::{AddPhoto, PhotoAdded, PhotoLine, PhotoSize, PinLine};
-pub use show::{DisputeLine, JobShown, PointLine, ReadingLine, SaidLine};
+pub use show::{BlockedLine, DisputeLine, InstrumentLine, JobShown, PointLine, ReadingLine, SaidLine};
 use solve::Solved;
+pub use starting_list::{StartingGroup, StartingList, StartingPoint};
 pub use table::{COMMANDS, Call, Reply};
-pub use take_away::Exported;
+#[cfg(test)]
+pub(crate) use table::{each_command, planned};
+pub use take_away::{Exported, SheetsShown};
+pub use typed::{Typed, TypedProblem};
 
 use crate::refusal::{Code, Refusal};
 

@@ -46,15 +46,19 @@ mod refusal;
 mod shared;
 pub mod told;
 pub mod wire;
+#[cfg(test)]
+mod wire_types;
 
 pub use ::adjust::{Adjustment, Suspects, Unsolvable};
 pub use adjust::{AdjustAnswer, AdjustError, AdjustRequest, SheetBytes, adjust};
 pub use compare::{CompareAnswer, CompareError, CompareRequest, Which, compare};
 pub use jobs::{
-    Act, Acted, AddPhoto, COMMANDS, Call, Checked, Correction, Desk, Device, DisputeLine, Exported,
-    FileTaken, HistoryLine, InstrumentFacts, JobLine, JobShown, LogReading, Logged, NamedThing, PhotoAdded,
-    PhotoLine, PhotoSize, PinLine, PointFacts, PointLine, ReadingLine, RegisterValue, Reply, SaidLine,
-    SheetsBrought, SheetsGiven, Standing, Surroundings, Undone,
+    Act, Acted, AddPhoto, Again, BlockedLine, COMMANDS, Call, Checked, Compared, ComparedVerdict, Correction,
+    Desk, Device, DeviceSaid, DisputeLine, Exported, FileTaken, Hand, HistoryLine, InstrumentFacts,
+    InstrumentLine, JobLine, JobShown, LogReading, Logged, NamedThing, NewPoint, NothingToCompare, Numbers,
+    PhotoAdded, PhotoLine, PhotoSize, PinLine, PointFacts, PointLine, ReadingLine, RegisterValue, Reply,
+    SaidLine, SheetsBrought, SheetsGiven, SheetsShown, Standing, StartingGroup, StartingList, StartingPoint,
+    Surroundings, TextSize, Theme, ThisDevice, Typed, TypedProblem, Undone,
 };
 pub use logged::{LoggedAnswer, just_logged};
 pub use order::{OrderAnswer, OrderError, OrderRequest, order};

@@ -9,6 +9,7 @@ use crate::wire::ProblemWire;
 
 /// The closed set of reasons. A shell may act on these; the words are for people.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[serde(rename_all = "kebab-case")]
 pub enum Code {
     /// The request itself is not understood.
@@ -49,6 +50,8 @@ pub enum Code {
     ReadOnly,
     /// The store is damaged; opening it for writing recovers what can be read.
     StoreDamaged,
+    /// What is to be kept is larger than Trammel keeps.
+    TooLarge,
     /// No room on the disk.
     DiskFull,
     /// The disk failed.
@@ -63,7 +66,7 @@ pub enum Code {
 
 impl Code {
     /// Every code.
-    pub const ALL: [Code; 24] = [
+    pub const ALL: [Code; 25] = [
         Code::BadRequest,
         Code::NoSuchJob,
         Code::WhichJob,
@@ -83,6 +86,7 @@ impl Code {
         Code::NotAStore,
         Code::ReadOnly,
         Code::StoreDamaged,
+        Code::TooLarge,
         Code::DiskFull,
         Code::DiskFailed,
         Code::Stopped,
@@ -105,6 +109,7 @@ pub struct Refusal {
 
 /// A refusal for other programs.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct RefusalWire {
     /// Which of the reasons.
     pub code: Code,

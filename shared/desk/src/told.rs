@@ -23,6 +23,7 @@ use crate::AdjustAnswer;
 use crate::adjust::counted;
 pub(crate) use doubts::unclear_problems;
 pub use order::{OrderGroup, OrderLine, OrderTold};
+pub(crate) use slips::is_hard_to_see;
 use words::Words;
 
 /// Once on every sheet that leaves.

@@ -2,16 +2,24 @@
 //! sheets. What is not known is `null`, never 0. A name here is a promise to whoever reads the files.
 
 mod comparison;
+mod doubts;
 mod from_answer;
 mod instruments;
 mod order;
 mod symmetry;
+mod words;
 
 pub use comparison::{ComparedWire, ComparisonWire, NotComparedWire, comparison_to_json};
-pub(crate) use from_answer::reads_angles;
+pub use doubts::{
+    CheckedShare, Doubt, DoubtKind, Doubts, LeastChecked, MovedPoint, Next, PairOff, Settle, Way, WorstPoint,
+};
+pub(crate) use from_answer::{reads_angles, shown};
 pub use instruments::{InstrumentWire, PersonWire};
 pub use order::{LeftOutWire, OrderWire, StepWire, order_to_json};
 pub use symmetry::{DiagonalWire, PairWire, SymmetryWire, TestedWire};
+pub use words::{
+    HandednessWord, OutcomeWord, PointStatusWord, PurposeWord, QuantityWord, StepReasonWord, VerdictWord,
+};
 
 use serde::Serialize;
 
@@ -27,15 +35,16 @@ pub fn to_json(answer: &AdjustAnswer) -> String {
 
 /// The whole answer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct AdjustmentWire {
     /// The version of these names: 1.
     pub format: u32,
     /// The frame of the coordinates.
     pub frame: FrameWire,
     /// What decided between mirror images.
-    pub handedness: &'static str,
+    pub handedness: HandednessWord,
     /// The most serious thing that applies.
-    pub outcome: &'static str,
+    pub outcome: OutcomeWord,
     /// The points in the order of the sheets.
     pub points: Vec<PointWire>,
     /// The readings in the order of the sheet.
@@ -62,6 +71,7 @@ pub struct AdjustmentWire {
 
 /// The frame, by its kind and its points.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[serde(tag = "kind", rename_all = "lowercase")]
 pub enum FrameWire {
     /// Three points.
@@ -97,6 +107,7 @@ pub enum FrameWire {
 
 /// One point.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(
     missing_docs,
     reason = "the names are their own units; formats are told in the type's docs"
@@ -111,15 +122,17 @@ pub struct PointWire {
     pub sd_z_mm: Option<f64>,
     pub covariance_mm2: Option<[[f64; 3]; 3]>,
     pub ellipsoid_95_mm: Option<[f64; 3]>,
-    pub status: &'static str,
+    pub status: PointStatusWord,
 }
 
 /// One reading; mm, or degrees for slopes and corners.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct ReadingWire {
     /// Its id in the sheet.
     pub id: String,
     /// Its kind.
+    #[cfg_attr(test, ts(type = "KindWord"))]
     pub kind: &'static str,
     /// After from, add and zero offset.
     pub observed: f64,
@@ -138,7 +151,7 @@ pub struct ReadingWire {
     /// Nothing else would show a slip in it.
     pub unchecked: bool,
     /// What the tests say.
-    pub verdict: &'static str,
+    pub verdict: VerdictWord,
     /// The number of its group, where it is unclear.
     pub group: Option<usize>,
     /// The slip that would explain it best.
@@ -151,8 +164,10 @@ pub struct ReadingWire {
 
 /// A slip that would explain a reading.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct LikelySlipWire {
     /// Its word.
+    #[cfg_attr(test, ts(type = "SlipWord"))]
     pub name: &'static str,
     /// The observed value with the slip undone.
     pub corrected: Option<f64>,
@@ -164,6 +179,7 @@ pub struct LikelySlipWire {
 
 /// The figures of the whole, with suspects held out.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(
     missing_docs,
     reason = "the same fields as `adjust::Summary`, which documents them"
@@ -185,6 +201,7 @@ pub struct SummaryWire {
 
 /// A point that is not pinned down, with unit vectors along which it can move.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(missing_docs, reason = "told in the type's docs")]
 pub struct LooseWire {
     pub label: String,
@@ -193,6 +210,7 @@ pub struct LooseWire {
 
 /// A point with two places, and the chi-square of the whole with each.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(missing_docs, reason = "told in the type's docs")]
 pub struct TwoValuedWire {
     pub label: String,
@@ -202,11 +220,13 @@ pub struct TwoValuedWire {
 
 /// A reading worth taking next.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(
     missing_docs,
     reason = "the same fields as `adjust::NextReading`, which documents them"
 )]
 pub struct NextWire {
+    #[cfg_attr(test, ts(type = "KindWord"))]
     pub kind: &'static str,
     pub a: String,
     pub b: String,
@@ -217,6 +237,7 @@ pub struct NextWire {
 
 /// Something that is wrong, with its place; without a file it is about the result.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(missing_docs, reason = "told in the type's docs")]
 pub struct ProblemWire {
     pub file: Option<String>,

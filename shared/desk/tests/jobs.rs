@@ -229,7 +229,7 @@ fn a_solve_holds_as_long_as_the_job_is_the_same() {
         ..LogReading::default()
     };
     let logged = desk.log_reading(None, &slip, Some("Ana")).unwrap();
-    assert!(logged.compared.unwrap().doubt);
+    assert!(logged.compared.unwrap().doubt());
     assert_eq!(desk.jobs().unwrap()[0].standing, None);
     let act = Act::SetAside {
         reading: logged.name,

@@ -13,6 +13,7 @@ use thiserror::Error;
 use uuid::Uuid;
 
 pub use import::{Imported, SheetsIn};
+pub(crate) use read::row_of;
 pub use texts::{CorrectionText, InstrumentText, JobText, PhotoText, PointText, ReadingText};
 pub(crate) use write::Writing;
 
@@ -65,6 +66,8 @@ pub enum Edit {
         /// What is said of it.
         text: PointText,
     },
+    /// Adds points, each by its label with what is said of it; those that are there already are described.
+    AddPoints(Vec<(String, PointText)>),
     /// Gives a point another label. Readings keep it.
     RenamePoint {
         /// The point.
@@ -274,6 +277,7 @@ impl Edit {
             Edit::Rename { .. } => "rename",
             Edit::DescribeInstrument { .. } => "describe-instrument",
             Edit::DescribePoint { .. } => "describe-point",
+            Edit::AddPoints(_) => "add-points",
             Edit::RenamePoint { .. } => "rename-point",
             Edit::JoinPoints { .. } => "join-points",
             Edit::SplitPoint { .. } => "split-point",
@@ -309,6 +313,7 @@ impl Writing<'_> {
             Edit::Rename { room, entry, name } => self.rename(*room, entry, name),
             Edit::DescribeInstrument { name, text } => self.describe_instrument(name, text),
             Edit::DescribePoint { label, text } => self.describe_point(label, text),
+            Edit::AddPoints(points) => self.add_points(points),
             Edit::RenamePoint { point, label } => self.rename_point(point, label),
             Edit::JoinPoints { point, into } => self.join_points(point, into),
             Edit::SplitPoint { point } => self.split_point(point),

@@ -8,10 +8,13 @@ mod named;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use survey::{LengthUnit, Problem, Quantity, SheetKind, SheetText, Sheets, State, Survey, UnitFault};
+use survey::{
+    Kind, LengthUnit, Problem, Quantity, Reading, SheetKind, SheetText, Sheets, State, Survey, UnitFault,
+};
 
 pub(crate) use check::{check_instrument, check_point, check_reading};
 
+use crate::edit::{ReadingText, row_of};
 use crate::records::{InstrumentRecord, Made, PointRecord, ReadingRecord, Records};
 use crate::schema::EntryId;
 
@@ -235,6 +238,35 @@ impl Records {
         // Stable: readings made at the same moment stay in the order of their ids.
         rows.sort_by(|(a, x), (b, y)| (a, &x[0]).cmp(&(b, &y[0])));
         table(READING_COLUMNS, rows.into_iter().map(|(_, row)| row))
+    }
+
+    /// What is said of a mark, in the words of the points sheet: label, side, mirror, x, y, z, fixed, note. `labels` are
+    /// [`labels`](Records::labels).
+    pub fn point_said(&self, mark: &EntryId, labels: &BTreeMap<EntryId, String>) -> [String; 8] {
+        let mut row = self.point_row(mark, labels).into_iter();
+        std::array::from_fn(|_| row.next().unwrap_or_default())
+    }
+
+    /// What a reading would be if it were logged now, whatever its points are: they need not be chosen yet.
+    ///
+    /// # Errors
+    /// Every reason for which it would be refused.
+    pub fn would_be(&self, text: &ReadingText) -> Result<Reading, Vec<Problem>> {
+        let unit = self.job.unit;
+        let quantity = Kind::from_word(text.kind.trim()).map_or(Quantity::Length, Kind::quantity);
+        let text = ReadingText {
+            points: ["a", "b", "c", "d"].map(str::to_owned).to_vec(),
+            value: with_unit(&text.value, quantity, unit),
+            sd: with_unit(&text.sd, quantity, unit),
+            add: with_unit(&text.add, Quantity::Length, unit),
+            ..text.clone()
+        };
+        let named = |record: &&InstrumentRecord| record.name == text.instrument.trim();
+        let instrument = self.instruments.values().find(named);
+        check::reading(
+            row_of(&text, "reading"),
+            instrument.map(|record| instrument_row(record, &record.name)),
+        )
     }
 
     /// A mark as a row of the points sheet. Where its own record is silent, a point joined into it may speak.

@@ -123,3 +123,42 @@ pub enum UnitFault {
     #[error("has a number at character {at} with no mark: write 12°24' or 12 deg 24 min")]
     NoMinuteMark { at: usize },
 }
+
+impl UnitFault {
+    /// The character at fault, from 1, where it is one.
+    pub fn place(&self) -> Option<usize> {
+        use UnitFault as F;
+        match self {
+            F::Unexpected { at, .. }
+            | F::UnknownUnit { at, .. }
+            | F::NoNumber { at }
+            | F::UnfinishedFraction { at }
+            | F::UnfinishedNumber { at }
+            | F::Comma { at }
+            | F::SecondPoint { at }
+            | F::SecondNumber { at }
+            | F::Hyphen { at }
+            | F::MixedUnits { at }
+            | F::ImproperFraction { at }
+            | F::ZeroDenominator { at }
+            | F::PointInFraction { at }
+            | F::FractionNotInInches { at }
+            | F::FractionOfDegree { at }
+            | F::TooManyInches { at }
+            | F::BrokenFeet { at }
+            | F::Exponent { at }
+            | F::SixtyOrMore { at }
+            | F::BrokenDegrees { at }
+            | F::NoMinuteMark { at } => Some(*at),
+            F::Empty
+            | F::NoLengthUnit
+            | F::NoAngleUnit
+            | F::Date
+            | F::NotANumber
+            | F::TooLarge
+            | F::AngleForLength
+            | F::LengthForAngle
+            | F::Radians => None,
+        }
+    }
+}

@@ -19,8 +19,8 @@ pub(crate) fn logged(logged: &Logged, look: Look) -> String {
     match &logged.compared {
         None => page.paragraph("Nothing to compare it with yet.", ""),
         Some(words) => {
-            for line in crate::look::wrapped(&words.headline, if words.doubt { "! " } else { "" }) {
-                let line = if words.doubt { look.doubt(&line) } else { line };
+            for line in crate::look::wrapped(&words.headline, if words.doubt() { "! " } else { "" }) {
+                let line = if words.doubt() { look.doubt(&line) } else { line };
                 page.line(&line);
             }
             for said in &words.said {

@@ -103,11 +103,12 @@ impl Page {
         counts.extend(photos.map(|photos| counted(photos, "photo")));
         self.paragraph(&format!("{}.", counts.join(", ")), "  ");
         let one = |text: Option<&str>| text.map(str::to_owned).into_iter().collect::<Vec<_>>();
+        let instruments: Vec<String> = job.instruments.iter().map(|it| it.name.clone()).collect();
         let facts: [(&str, &[String]); 6] = [
             ("Unit", &one(job.unit)),
             ("Axes", &one(job.frame.as_deref())),
             ("Crew", &job.people),
-            ("Instruments", &job.instruments),
+            ("Instruments", &instruments),
             ("Stands", &job.stands),
             ("Epochs", &job.epochs),
         ];

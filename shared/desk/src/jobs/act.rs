@@ -9,20 +9,25 @@ use super::Desk;
 use super::called::{
     about_called, frame_called, label_of, not_there, photo_called, point_called, reading_called, unit_called,
 };
-use super::facts::{Correction, InstrumentFacts, NamedThing, PointFacts, RegisterValue};
+use super::facts::{Correction, InstrumentFacts, NamedThing, NewPoint, PointFacts, RegisterValue};
 use crate::refusal::{Code, Refusal};
 
 /// One thing that a person does to a job.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
 #[expect(missing_docs, reason = "fields carry the names that the variants explain")]
 pub enum Act {
     /// Says something of the job itself; what is left out stays. The unit is `in` or `mm`, the axes are as in
     /// `three:A,B,C`. `open` leaves the axes open, an empty `above` says of no point that it is.
     SetJob {
+        #[cfg_attr(test, ts(optional = nullable))]
         name: Option<String>,
+        #[cfg_attr(test, ts(optional = nullable))]
         unit: Option<String>,
+        #[cfg_attr(test, ts(optional = nullable))]
         frame: Option<String>,
+        #[cfg_attr(test, ts(optional = nullable))]
         above: Option<String>,
     },
     /// Adds a person, a stand or an epoch.
@@ -45,6 +50,8 @@ pub enum Act {
         #[serde(flatten)]
         facts: PointFacts,
     },
+    /// Adds points, all in one change: those of a starting list that was pruned, say.
+    AddPoints { points: Vec<NewPoint> },
     /// Gives a point another label.
     RenamePoint { point: String, to: String },
     /// Makes two points one mark: the first goes into the second.
@@ -56,6 +63,7 @@ pub enum Act {
         a: String,
         b: String,
         #[serde(default)]
+        #[cfg_attr(test, ts(as = "Option<_>", optional))]
         why: String,
     },
     /// The line can be taped after all.
@@ -78,7 +86,9 @@ pub enum Act {
     /// Says of which point or reading a photo is.
     SetPhotoAbout {
         photo: String,
+        #[cfg_attr(test, ts(optional = nullable))]
         point: Option<String>,
+        #[cfg_attr(test, ts(optional = nullable))]
         reading: Option<String>,
     },
     /// Takes a photo out.
@@ -104,6 +114,7 @@ pub enum Act {
 
 /// What an act did.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Acted {
     /// The change that it became; nothing where all was so already.
     pub change: Option<String>,
@@ -213,6 +224,7 @@ fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
                 note: facts.note.clone(),
             },
         },
+        Act::AddPoints { points } => Edit::AddPoints(points.iter().map(NewPoint::text).collect()),
         Act::RenamePoint { point: label, to } => Edit::RenamePoint {
             point: point(label)?,
             label: to.clone(),

@@ -8,6 +8,7 @@ use crate::refusal::Refusal;
 
 /// What was looked at, and what is wrong.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Checked {
     /// How many jobs were looked at.
     pub jobs: usize,

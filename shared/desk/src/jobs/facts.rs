@@ -1,9 +1,11 @@
 //! What is said in acts: facts of instruments and points, corrections, values of registers.
 
+use ledger::PointText;
 use serde::{Deserialize, Serialize};
 
 /// What has a name besides points and readings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[serde(rename_all = "kebab-case")]
 pub enum NamedThing {
     /// Of the crew.
@@ -18,6 +20,7 @@ pub enum NamedThing {
 
 /// The value of a register, as it is disputed.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[serde(untagged)]
 pub enum RegisterValue {
     /// A whole number.
@@ -30,6 +33,7 @@ pub enum RegisterValue {
 
 /// What is said of an instrument; what is left out stays, empty text empties.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS), ts(optional_fields = nullable))]
 #[serde(default)]
 #[expect(missing_docs, reason = "the columns of the instruments sheet")]
 pub struct InstrumentFacts {
@@ -45,6 +49,7 @@ pub struct InstrumentFacts {
 
 /// What is said of a point; what is left out stays, empty text empties.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS), ts(optional_fields = nullable))]
 #[serde(default)]
 #[expect(missing_docs, reason = "the columns of the points sheet")]
 pub struct PointFacts {
@@ -57,8 +62,45 @@ pub struct PointFacts {
     pub note: Option<String>,
 }
 
+/// A point that is added. Text that is left out is nothing said.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+#[serde(default, deny_unknown_fields)]
+#[expect(missing_docs, reason = "the columns of the points sheet")]
+pub struct NewPoint {
+    pub label: String,
+    #[cfg_attr(test, ts(as = "Option<_>", optional))]
+    pub side: String,
+    #[cfg_attr(test, ts(as = "Option<_>", optional))]
+    pub mirror: String,
+    #[cfg_attr(test, ts(as = "Option<_>", optional))]
+    pub x: String,
+    #[cfg_attr(test, ts(as = "Option<_>", optional))]
+    pub y: String,
+    #[cfg_attr(test, ts(as = "Option<_>", optional))]
+    pub z: String,
+    #[cfg_attr(test, ts(as = "Option<_>", optional))]
+    pub note: String,
+}
+
+impl NewPoint {
+    /// Its label, and what is said of it beside that.
+    pub(super) fn text(&self) -> (String, PointText) {
+        let said = |text: &String| Some(text.clone()).filter(|text| !text.trim().is_empty());
+        let text = PointText {
+            side: said(&self.side),
+            mirror: said(&self.mirror),
+            rough: [said(&self.x), said(&self.y), said(&self.z)],
+            fixed: None,
+            note: said(&self.note),
+        };
+        (self.label.clone(), text)
+    }
+}
+
 /// What is corrected of a reading; what is left out stays, empty text empties.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS), ts(optional_fields = nullable))]
 #[serde(default)]
 #[expect(missing_docs, reason = "the columns of the readings sheet")]
 pub struct Correction {

@@ -31,6 +31,7 @@ pub struct SheetsGiven {
 
 /// What sheets brought.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct SheetsBrought {
     /// New readings.
     pub readings: usize,
@@ -48,6 +49,7 @@ pub struct SheetsBrought {
 
 /// What a job file brought.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct FileTaken {
     /// Which job.
     pub id: String,

@@ -13,6 +13,7 @@ use about::About;
 
 /// One change of a job.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct HistoryLine {
     /// The change.
     pub change: String,
@@ -28,6 +29,7 @@ pub struct HistoryLine {
 
 /// What undo or redo did.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Undone {
     /// The change that was taken back, in words.
     pub words: String,
@@ -173,6 +175,7 @@ pub(super) fn words(entry: &Entry, job: &Job) -> String {
         "add-epoch" => format!("began the epoch {}", about.after("name")),
         "rename" => format!("renamed {} to {}", about.before("name"), about.after("name")),
         "describe-instrument" => format!("described the instrument {}", about.name_of(Room::Instruments)),
+        "add-points" => about.added_points(),
         "describe-point" => format!("described the point {}", about.described()),
         "rename-point" => format!(
             "renamed the point {} to {}",

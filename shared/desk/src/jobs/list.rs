@@ -8,9 +8,11 @@ use uuid::Uuid;
 
 use super::{Desk, Open};
 use crate::refusal::{Code, Refusal};
+use crate::wire::OutcomeWord;
 
 /// One job of the list.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct JobLine {
     /// Its name for programs.
     pub id: String,
@@ -36,9 +38,10 @@ pub struct JobLine {
 
 /// What a solve said, in short.
 #[derive(Debug, Clone, PartialEq, Serialize, serde::Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Standing {
     /// The most serious thing that applies.
-    pub outcome: String,
+    pub outcome: OutcomeWord,
     /// Readings held out.
     pub held_out: usize,
     /// Readings of which one is off.

@@ -11,11 +11,14 @@ use crate::refusal::{Code, Refusal};
 
 /// What is said of a photo that is added.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS), ts(optional_fields = nullable))]
 #[serde(default, deny_unknown_fields)]
 pub struct AddPhoto {
     /// What its file is called.
+    #[cfg_attr(test, ts(as = "Option<_>", optional))]
     pub file: String,
     /// What the crew writes under it.
+    #[cfg_attr(test, ts(as = "Option<_>", optional))]
     pub caption: String,
     /// The point that it is of.
     pub point: Option<String>,
@@ -25,6 +28,7 @@ pub struct AddPhoto {
 
 /// A photo that was added.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct PhotoAdded {
     /// As it is listed now.
     pub photo: PhotoLine,
@@ -34,6 +38,7 @@ pub struct PhotoAdded {
 
 /// One photo of a job.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(missing_docs, reason = "as `ledger::PhotoRecord`, which documents them")]
 pub struct PhotoLine {
     pub id: String,
@@ -54,6 +59,7 @@ pub struct PhotoLine {
 
 /// A pin on a photo.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(missing_docs, reason = "as `ledger::PinRecord`, which documents them")]
 pub struct PinLine {
     pub id: String,
@@ -64,6 +70,7 @@ pub struct PinLine {
 
 /// Which picture of a photo.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[serde(rename_all = "kebab-case")]
 pub enum PhotoSize {
     /// As it was taken, with everything that is in its file.

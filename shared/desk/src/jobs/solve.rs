@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use ledger::store::Access;
 use ledger::{AxesKind, EntryId, Heads, JobId, Records, Stage, named};
-use survey::{Frame, Label, Problem, Severity};
+use survey::{Frame, Label, Problem, Severity, Survey};
 
 use super::Desk;
 use super::list::Standing;
@@ -106,23 +106,22 @@ impl Others {
 }
 
 fn solve(records: &Records, stage: &Stage) -> Result<AdjustAnswer, Refusal> {
-    let job_survey = records.survey(stage);
-    let settings = adjust::Settings {
-        frame: frame_of(records),
-        above: records
-            .job
-            .above
-            .as_ref()
-            .and_then(|point| label_of(records, point)),
-        suspects: Suspects::Hold,
-        scale: false,
-        estimate_offsets: false,
-    };
-    let known = |label: &Label| job_survey.survey.points.iter().any(|point| point.label == *label);
-    let mut problems = job_survey.problems;
+    let read = records.survey(stage);
+    let (settings, unused) = settings_of(records, &read.survey);
+    let mut problems = read.problems;
+    problems.extend(unused);
+    crate::adjust::solve(read.survey, problems, &settings, records.job.unit).map_err(refused)
+}
+
+/// What a job asks of a solve of its readings at one stage, and what of that cannot be asked.
+pub(super) fn settings_of(records: &Records, survey: &Survey) -> (adjust::Settings, Vec<Problem>) {
+    let mut problems = Vec::new();
     // Axes whose points have no reading at this stage cannot be used; the solve says which it takes instead.
-    let settings = match settings.frame {
-        Some(frame) if !frame_labels(&frame).iter().all(|label| known(label)) => {
+    let frame = frame_of(records).filter(|frame| {
+        let known = frame_labels(frame)
+            .iter()
+            .all(|label| survey.point_index(label).is_some());
+        if !known {
             problems.push(Problem {
                 severity: Severity::Note,
                 file: "the frame".to_owned(),
@@ -132,14 +131,21 @@ fn solve(records: &Records, stage: &Stage) -> Result<AdjustAnswer, Refusal> {
                     "{frame} names a point without a reading at this stage: another frame is used"
                 ),
             });
-            adjust::Settings {
-                frame: None,
-                ..settings
-            }
         }
-        frame => adjust::Settings { frame, ..settings },
+        known
+    });
+    let settings = adjust::Settings {
+        frame,
+        above: records
+            .job
+            .above
+            .as_ref()
+            .and_then(|point| label_of(records, point)),
+        suspects: Suspects::Hold,
+        scale: false,
+        estimate_offsets: false,
     };
-    crate::adjust::solve(job_survey.survey, problems, &settings, records.job.unit).map_err(refused)
+    (settings, problems)
 }
 
 fn refused(error: AdjustError) -> Refusal {
@@ -153,7 +159,7 @@ fn refused(error: AdjustError) -> Refusal {
 fn standing_of(answer: &AdjustAnswer) -> Standing {
     let wire = crate::wire::AdjustmentWire::of(answer);
     Standing {
-        outcome: wire.outcome.to_owned(),
+        outcome: wire.outcome,
         held_out: wire.summary.held_out,
         unclear: wire.summary.unclear,
         unchecked: wire.readings.iter().filter(|reading| reading.unchecked).count(),

@@ -17,6 +17,7 @@ use crate::wire::AdjustmentWire;
 
 /// What was written.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct Exported {
     /// What the job is called.
     pub name: String,
@@ -30,7 +31,41 @@ pub struct Exported {
     pub stamp: String,
 }
 
+/// A job as sheets that any program reads.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub struct SheetsShown {
+    /// The readings, as they were typed.
+    pub readings: String,
+    /// The points with what was said of them.
+    pub points: String,
+    /// The instruments.
+    pub instruments: String,
+    /// Where the points are, in mm; nothing where none is determined yet.
+    pub coordinates: Option<String>,
+    /// `N readings held out, M unchecked. Measured, not approved.`
+    pub stamp: String,
+}
+
 impl Desk {
+    /// A job as CSV texts, with coordinates where there are any.
+    ///
+    /// # Errors
+    /// Where there is no such job.
+    pub fn sheets(&mut self, job: Option<&str>) -> Result<SheetsShown, Refusal> {
+        let id = self.choose(job)?;
+        let stage = newest_stage(self.job(id)?.records());
+        let solved = self.solved_stage(id, stage).ok();
+        let texts = self.job(id)?.records().sheets(&Stage::All);
+        Ok(SheetsShown {
+            readings: texts.readings,
+            points: texts.points,
+            instruments: texts.instruments,
+            coordinates: solved.as_deref().map(coordinates_sheet),
+            stamp: stamp(solved.as_deref()),
+        })
+    }
+
     /// Writes a job as a zip: the document, sheets, history, coordinates where there are any, and photos without where
     /// they were taken. The same job gives the same bytes.
     ///
@@ -163,7 +198,7 @@ fn coordinates_sheet(answer: &AdjustAnswer) -> String {
             number(point.sd_x_mm),
             number(point.sd_y_mm),
             number(point.sd_z_mm),
-            point.status.to_owned(),
+            point.status.word().to_owned(),
         ]
     });
     let columns = [

@@ -59,9 +59,14 @@ pub(super) fn if_this_one(words: &Words<'_>, said: &Reading, slips: &LikelySlips
     Some(format!("Then likely {}. Odds {odds}.", slip(words, said, best)))
 }
 
+/// Whether a doubt is near the limit of what readings can show.
+pub(crate) fn is_hard_to_see(w: Option<f64>) -> bool {
+    w.is_some_and(|w| w.abs() < HARD_TO_SEE)
+}
+
 /// Said beside a doubt that is near the limit of what readings can show.
 pub(super) fn hard_to_see(w: Option<f64>) -> Option<String> {
-    w.filter(|w| w.abs() < HARD_TO_SEE).map(|_| {
+    is_hard_to_see(w).then(|| {
         "So small a slip cannot be proved by the other readings. Have the other person read it again, without \
          seeing the first number."
             .to_owned()

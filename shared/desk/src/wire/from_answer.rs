@@ -1,6 +1,6 @@
 //! From the answer to its wire twin: units and words, no arithmetic beyond them.
 
-use adjust::{AdjustedPoint, AdjustedReading, Handedness, LikelySlip, Outcome, PointStatus, Verdict};
+use adjust::{AdjustedPoint, AdjustedReading, LikelySlip};
 use survey::{Frame, Kind, Problem, Quantity, Survey};
 
 use super::{
@@ -23,8 +23,8 @@ impl AdjustmentWire {
         AdjustmentWire {
             format: 1,
             frame: frame(&adjustment.frame),
-            handedness: handedness(adjustment.handedness),
-            outcome: outcome(adjustment.outcome),
+            handedness: adjustment.handedness.into(),
+            outcome: adjustment.outcome.into(),
             points: adjustment
                 .points
                 .iter()
@@ -35,7 +35,7 @@ impl AdjustmentWire {
                 .readings
                 .iter()
                 .zip(&adjustment.readings)
-                .map(|(said, found)| reading(&said.id, said.kind, found, &label))
+                .map(|(said, found)| reading(survey, &said.id, said.kind, found))
                 .collect(),
             summary: summary(&adjustment.summary),
             loose: adjustment
@@ -123,29 +123,6 @@ pub(super) fn frame(frame: &Frame) -> FrameWire {
     }
 }
 
-fn handedness(handedness: Handedness) -> &'static str {
-    match handedness {
-        Handedness::Fixed => "fixed",
-        Handedness::Above => "above",
-        Handedness::Plumb => "plumb",
-        Handedness::Sides => "sides",
-        Handedness::RoughPositions => "rough positions",
-        Handedness::Unresolved => "unresolved",
-    }
-}
-
-fn outcome(outcome: Outcome) -> &'static str {
-    match outcome {
-        Outcome::Fits => "fits",
-        Outcome::SuspectsHeldOut => "suspects held out",
-        Outcome::NothingChecked => "nothing checked",
-        Outcome::CannotTell => "cannot tell",
-        Outcome::TwoValued => "two-valued",
-        Outcome::LoosePoints => "loose points",
-        Outcome::Islands => "islands",
-    }
-}
-
 fn point(label: String, point: &AdjustedPoint) -> PointWire {
     let [x_mm, y_mm, z_mm] = point.coordinates_mm;
     let sd = |axis: usize| {
@@ -163,28 +140,13 @@ fn point(label: String, point: &AdjustedPoint) -> PointWire {
         sd_z_mm: sd(2),
         covariance_mm2: point.covariance_mm2,
         ellipsoid_95_mm: point.ellipsoid_95_mm,
-        status: match point.status {
-            PointStatus::Fixed => "fixed",
-            PointStatus::Loose => "loose",
-            PointStatus::TwoValued => "two-valued",
-        },
+        status: point.status.into(),
     }
 }
 
-fn reading(id: &str, kind: Kind, found: &AdjustedReading, label: &impl Fn(usize) -> String) -> ReadingWire {
-    let shown = |value: f64| match kind.quantity() {
-        Quantity::Length => value,
-        Quantity::Angle => value.to_degrees(),
-    };
-    let likely = |likely: &LikelySlip| LikelySlipWire {
-        name: likely.slip.word(),
-        corrected: likely.corrected.map(shown),
-        belongs_to: likely
-            .belongs_to
-            .as_ref()
-            .map(|points| points.iter().map(|&it| label(it)).collect()),
-        odds: likely.odds,
-    };
+fn reading(survey: &Survey, id: &str, kind: Kind, found: &AdjustedReading) -> ReadingWire {
+    let shown = |value: f64| shown(kind.quantity(), value);
+    let likely = |likely: &LikelySlip| LikelySlipWire::of(survey, kind.quantity(), likely);
     ReadingWire {
         id: id.to_owned(),
         kind: kind.word(),
@@ -196,13 +158,7 @@ fn reading(id: &str, kind: Kind, found: &AdjustedReading, label: &impl Fn(usize)
         w: found.w,
         smallest_visible_slip: found.smallest_visible_slip.map(shown),
         unchecked: found.unchecked,
-        verdict: match found.verdict {
-            Verdict::Fits => "fits",
-            Verdict::LookAgain => "look again",
-            Verdict::Suspect => "suspect",
-            Verdict::Unclear => "unclear",
-            Verdict::SetAside => "set aside",
-        },
+        verdict: found.verdict.into(),
         group: found.group,
         likely_slip: found.likely_slip.as_ref().map(likely),
         slips: found
@@ -241,6 +197,30 @@ pub(crate) fn reads_angles(survey: &Survey, instrument: usize) -> bool {
     match its.peek() {
         Some(_) => its.all(|reading| reading.kind.quantity() == Quantity::Angle),
         None => survey.instruments[instrument].kind == survey::InstrumentKind::Finder,
+    }
+}
+
+/// A number of a reading as it goes out: mm, or degrees.
+pub(crate) fn shown(quantity: Quantity, value: f64) -> f64 {
+    match quantity {
+        Quantity::Length => value,
+        Quantity::Angle => value.to_degrees(),
+    }
+}
+
+impl LikelySlipWire {
+    pub(crate) fn of(survey: &Survey, quantity: Quantity, likely: &LikelySlip) -> LikelySlipWire {
+        LikelySlipWire {
+            name: likely.slip.word(),
+            corrected: likely.corrected.map(|corrected| shown(quantity, corrected)),
+            belongs_to: likely.belongs_to.as_ref().map(|points| {
+                points
+                    .iter()
+                    .map(|&it| survey.points[it].label.to_string())
+                    .collect()
+            }),
+            odds: likely.odds,
+        }
     }
 }
 

@@ -8,6 +8,7 @@ use super::{TestedWire, reads_angles};
 
 /// How an instrument behaves; deviations in mm, or degrees where it reads angles.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(
     missing_docs,
     reason = "the same fields as `adjust::InstrumentBehaviour`, which documents them"
@@ -26,6 +27,7 @@ pub struct InstrumentWire {
 
 /// How a person reads.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(
     missing_docs,
     reason = "the same fields as `adjust::PersonBehaviour`, which documents them"

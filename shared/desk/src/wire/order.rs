@@ -1,10 +1,10 @@
 //! An order as JSON, format 1: deviations in mm, steps in the order in which they are to be read.
 
-use adjust::{LeftOutReason, StepReason};
+use adjust::LeftOutReason;
 use serde::Serialize;
 
 use super::from_answer::frame;
-use super::{FrameWire, ProblemWire};
+use super::{FrameWire, ProblemWire, StepReasonWord};
 use crate::OrderAnswer;
 
 /// The order as JSON text, with a line end at its end.
@@ -17,6 +17,7 @@ pub fn order_to_json(answer: &OrderAnswer) -> String {
 
 /// The whole order.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct OrderWire {
     /// The version of these names: 1.
     pub format: u32,
@@ -40,8 +41,10 @@ pub struct OrderWire {
 
 /// One reading to take.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct StepWire {
     /// The kind of reading.
+    #[cfg_attr(test, ts(type = "KindWord"))]
     pub kind: &'static str,
     /// From.
     pub a: String,
@@ -49,18 +52,20 @@ pub struct StepWire {
     pub b: String,
     /// The point that it is taken for; `null` in the base.
     pub point: Option<String>,
-    /// `read again`, `base`, `level`, `holds`, `tells above` or `checks`.
-    pub why: &'static str,
+    /// What it is for.
+    pub why: StepReasonWord,
     /// Whether a slip in it would not show even when all is read.
     pub unchecked: bool,
 }
 
 /// A point that is left out.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct LeftOutWire {
     /// Its label.
     pub label: String,
     /// `no place` or `too few lines`.
+    #[cfg_attr(test, ts(type = r#""no place" | "too few lines""#))]
     pub reason: &'static str,
     /// How many lines lead to it, where they are too few.
     pub lines: Option<usize>,
@@ -83,7 +88,7 @@ impl OrderWire {
                     a: label(step.a),
                     b: label(step.b),
                     point: step.point.map(label),
-                    why: why(step.reason),
+                    why: step.reason.into(),
                     unchecked: order.unchecked.contains(&n),
                 })
                 .collect(),
@@ -112,16 +117,5 @@ impl OrderWire {
             worst_point: order.worst_point.map(label),
             problems: answer.problems.iter().map(ProblemWire::of).collect(),
         }
-    }
-}
-
-fn why(reason: StepReason) -> &'static str {
-    match reason {
-        StepReason::ReadAgain => "read again",
-        StepReason::Base => "base",
-        StepReason::Level => "level",
-        StepReason::Holds => "holds",
-        StepReason::TellsAbove => "tells above",
-        StepReason::Checks => "checks",
     }
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 /// Mirror pairs against the best mid-plane; lengths in mm, the twist in degrees.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 pub struct SymmetryWire {
     /// The pairs in the order of the sheets.
     pub pairs: Vec<PairWire>,
@@ -18,6 +19,7 @@ pub struct SymmetryWire {
 
 /// One pair: where the right point lies from the mirror image of the left one, x ahead, y left, z up.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(missing_docs, reason = "told in the type's docs")]
 pub struct PairWire {
     pub left: String,
@@ -29,6 +31,7 @@ pub struct PairWire {
 
 /// Two crossing distances by their ends, and the first less the second.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(missing_docs, reason = "told in the type's docs")]
 pub struct DiagonalWire {
     pub one: [String; 2],
@@ -39,6 +42,7 @@ pub struct DiagonalWire {
 
 /// An amount that would be nothing in a perfect world.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(
     missing_docs,
     reason = "the same fields as `adjust::Tested`, which documents them"

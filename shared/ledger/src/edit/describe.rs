@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use survey::{Frame, Label, Quantity};
+use survey::{Frame, Label, Problem, Quantity};
 
 use super::write::free;
 use super::{EditError, InstrumentText, JobText, PointText, Writing};
@@ -149,6 +149,38 @@ impl Writing<'_> {
             self.text(Room::Instruments, &id, field, &text);
         }
         Ok(())
+    }
+
+    /// Every point is begun before any is described, so that partners may stand in any order; people see them in the
+    /// order of the list.
+    pub(super) fn add_points(&mut self, points: &[(String, PointText)]) -> Result<(), EditError> {
+        for (at, (label, _)) in points.iter().enumerate() {
+            let label = Label::new(label).ok_or(EditError::Nameless)?;
+            let same = |(other, _): &(String, PointText)| Label::new(other).as_ref() == Some(&label);
+            if points[..at].iter().any(same) {
+                return Err(EditError::SamePoint(label.to_string()));
+            }
+            self.row = i64::try_from(at + 1).unwrap_or(i64::MAX);
+            self.point(label.as_str())?;
+        }
+        self.row = 0;
+        let mut problems = Vec::new();
+        for (label, text) in points {
+            match self.describe_point(label, text) {
+                Err(EditError::Unusable(found)) => {
+                    problems.extend(found.into_iter().map(|problem| Problem {
+                        reason: format!("{}: {}", label.trim(), problem.reason),
+                        ..problem
+                    }))
+                }
+                other => other?,
+            }
+        }
+        if problems.is_empty() {
+            Ok(())
+        } else {
+            Err(EditError::Unusable(problems))
+        }
     }
 
     pub(super) fn describe_point(&mut self, label: &str, text: &PointText) -> Result<(), EditError> {

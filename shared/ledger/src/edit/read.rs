@@ -222,7 +222,7 @@ impl<'a> Writing<'a> {
 }
 
 /// A reading as a row of the sheet.
-pub(super) fn row_of(text: &ReadingText, name: &str) -> Vec<String> {
+pub(crate) fn row_of(text: &ReadingText, name: &str) -> Vec<String> {
     let point = |place: usize| text.points.get(place).cloned().unwrap_or_default();
     vec![
         name.to_owned(),

@@ -71,6 +71,34 @@ impl<'a> About<'a> {
         )
     }
 
+    /// The points that were added, the first few by name.
+    pub(super) fn added_points(&self) -> String {
+        const NAMED: usize = 3;
+        let labelled = |write: &&ledger::Write| write.key.room == Room::Points && write.key.field == "label";
+        let mut added: Vec<(usize, String)> = Vec::new();
+        let order = self.records.marks();
+        for write in self.entry.writes.iter().filter(labelled) {
+            let place = order.iter().position(|(id, _)| **id == write.key.entry);
+            added.push((
+                place.unwrap_or(order.len()),
+                self.called(Room::Points, &write.key.entry),
+            ));
+        }
+        added.sort();
+        let count = crate::adjust::counted(added.len(), "point");
+        let mut named: Vec<String> = added.into_iter().map(|(_, label)| label).collect();
+        if named.is_empty() {
+            return "described points".to_owned();
+        }
+        let more = named.len().saturating_sub(NAMED);
+        named.truncate(NAMED);
+        let list = named.join(", ");
+        match more {
+            0 => format!("added {count}: {list}"),
+            more => format!("added {count}: {list} and {more} more"),
+        }
+    }
+
     /// What it wrote of a reading: a change that logs one may make points, instruments and a person besides.
     pub(super) fn of_reading(&self, field: &str) -> String {
         let key = |key: &ledger::Key| key.room == Room::Readings && key.field == field;
