@@ -1,10 +1,13 @@
 // What the crew must be told wherever they are: refusals, and what was done with a way back.
 
 import { Refused } from '../backend';
+import { w } from '../words';
 import type { Phrase } from '../words/phrase';
 
 export interface Notice {
     tone: 'refused' | 'done';
+    /** Over it, where it was refused. */
+    head?: string;
     phrase: Phrase;
     /** The problems of a refusal, each with its place. */
     problems: string[];
@@ -27,8 +30,9 @@ class Notices {
     refused(cause: unknown): void {
         const problems = cause instanceof Refused ? cause.problems.map((problem) => problem.reason) : [];
         const message = cause instanceof Error ? cause.message : String(cause);
+        const head = cause instanceof Refused ? w.refusals.heads[cause.code] : undefined;
         // One problem is the message itself.
-        this.show({ tone: 'refused', phrase: [sentence(message)], problems: problems.length > 1 ? problems : [] });
+        this.show({ tone: 'refused', head, phrase: [sentence(message)], problems: problems.length > 1 ? problems : [] });
     }
 }
 
