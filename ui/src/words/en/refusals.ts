@@ -26,6 +26,8 @@ const HEADS: Record<Code | 'no-desk', string> = {
     'disk-failed': 'The disk failed',
     'too-large': 'Too large',
     stopped: 'Stopped as you asked',
+    'no-access': 'This page may not ask',
+    fault: 'A fault in Trammel',
     'no-desk': 'Trammel has stopped',
 };
 
