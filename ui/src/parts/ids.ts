@@ -54,6 +54,7 @@ export const TEST_IDS = [
     'doubt-open',
     'doubt-aside',
     'doubt-again',
+    'reason',
     'why-act',
     'choose-value',
     'swap-act',

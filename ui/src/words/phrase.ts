@@ -6,7 +6,8 @@ export type Piece =
     | { length: number; up?: boolean }
     | { angle: number; up?: boolean }
     | { name: string }
-    | { typed: string };
+    | { typed: string }
+    | { half: number };
 
 export type Phrase = readonly Piece[];
 
@@ -21,6 +22,9 @@ export const name = (text: string): Piece => ({ name: text });
 
 /** A value as somebody typed it, set as a length where it reads as one. */
 export const typed = (text: string): Piece => ({ typed: text });
+
+/** ± of a length: half the width of its 95 % band, in mm, never too small. */
+export const half = (mm: number): Piece => ({ half: mm });
 
 /** A sentence: `say\`Off by ${length(25.4)} long.\`` */
 export function say(texts: TemplateStringsArray, ...between: (Piece | Phrase | number)[]): Phrase {

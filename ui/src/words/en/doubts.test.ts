@@ -38,6 +38,7 @@ const plain = (phrase: Phrase): string =>
             if (typeof piece === 'string') return piece;
             if ('length' in piece) return `<${Number((piece.length / INCH).toFixed(4))}>`;
             if ('angle' in piece) return `<${piece.angle}°>`;
+            if ('half' in piece) return `±<${Number((piece.half / INCH).toFixed(4))}>`;
             return 'typed' in piece ? piece.typed : piece.name;
         })
         .join('');
@@ -135,7 +136,7 @@ describe('each kind of doubt says what is so, where, and what settles it', () =>
         const pair = { left: 'rail horn L', right: 'rail horn R', off_mm: [-9.525, 1, 2] as [number, number, number], sd_mm: [2, 2, 2] as [number, number, number] };
         expect(told({ kind: 'not-straight', pair }).slice(0, 2)).toEqual([
             'rail horn R sits back',
-            '<0.375> behind the mirror image of rail horn L, ± <0.1543>. The readings cannot explain it.',
+            '<0.375> behind the mirror image of rail horn L, ±<0.1543>. The readings cannot explain it.',
         ]);
     });
     test('what was typed and cannot be used', () => {

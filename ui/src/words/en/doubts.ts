@@ -2,7 +2,7 @@
 
 import type { CheckedShare, Doubt, Next, QuantityWord, ReadingLine, Way } from '../../gen/wire';
 import { HALF_WIDTH_95 } from '../../numbers/length';
-import { angle, joined, length, name, type Phrase, type Piece, say, typed } from '../phrase';
+import { angle, half, joined, length, name, type Phrase, type Piece, say, typed } from '../phrase';
 import { count, list } from './common';
 import { measure } from './measure';
 
@@ -108,9 +108,9 @@ function straightWhy(doubt: Doubt): Phrase {
     if (!doubt.pair) return say`${doubt.said ?? 'Left and right are not alike.'}`;
     const axis = pairAxis(doubt.pair);
     const off = doubt.pair.off_mm[axis] ?? 0;
-    const half: Piece = { length: HALF_WIDTH_95 * (doubt.pair.sd_mm[axis] ?? 0), up: true };
+    const around = half(HALF_WIDTH_95 * (doubt.pair.sd_mm[axis] ?? 0));
     const where = BESIDE[axis]?.[side(off)] ?? 'off';
-    return say`${length(Math.abs(off))} ${where} the mirror image of ${doubt.pair.left}, ± ${half}. The readings cannot explain it.`;
+    return say`${length(Math.abs(off))} ${where} the mirror image of ${doubt.pair.left}, ${around}. The readings cannot explain it.`;
 }
 
 /** A reading and its number: `hinge low L to hoop foot R, logged 55 7/16 in`. */
@@ -345,7 +345,7 @@ export const doubts = {
             return parts.length > 0 ? `Besides: ${list(parts)}.` : '';
         },
         worst: (point: string, sdMm: number): Phrase =>
-            say`The least certain point is ${name(point)}, ± ${{ length: HALF_WIDTH_95 * sdMm, up: true }}.`,
+            say`The least certain point is ${name(point)}, ${half(HALF_WIDTH_95 * sdMm)}.`,
         blindHead: 'A second, blind reading would tighten these',
         blindWhy: 'The others check them least. A small slip in one of them shows only if somebody reads it anew without seeing the first number.',
         blindAct: 'Second reading',
