@@ -5,8 +5,8 @@ use std::path::Path;
 use std::sync::Mutex;
 
 use desk::{
-    Act, AddPhoto, Correction, Desk, InstrumentFacts, LogReading, NamedThing, PhotoSize, PointFacts, Refusal,
-    SheetBytes, SheetsGiven, Surroundings,
+    Act, AddPhoto, Correction, Desk, InstrumentFacts, LogReading, NamedThing, NewPoint, PhotoSize,
+    PointFacts, Refusal, SheetBytes, SheetsGiven, Surroundings,
 };
 use serde_json::{Value, json};
 use uuid::Uuid;
@@ -184,6 +184,19 @@ fn acts() -> Vec<Act> {
                 note: Some(text("rusty")),
                 ..PointFacts::default()
             },
+        },
+        Act::AddPoints {
+            points: [
+                ("hoop foot L", "left", "hoop foot R"),
+                ("hoop foot R", "right", "hoop foot L"),
+            ]
+            .map(|(label, side, mirror)| NewPoint {
+                label: text(label),
+                side: text(side),
+                mirror: text(mirror),
+                ..NewPoint::default()
+            })
+            .to_vec(),
         },
         Act::RenamePoint {
             point: text("roof"),

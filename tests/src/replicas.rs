@@ -138,7 +138,7 @@ impl Replicas {
         let label = |rng: &mut Rng| LABELS[rng.usize(..LABELS.len())].to_owned();
         let nothing = EntryId::of(Uuid::nil());
         let reading = reading.unwrap_or(nothing);
-        match rng.u32(..14) {
+        match rng.u32(..15) {
             0..=3 => Edit::LogReading(ReadingText {
                 kind: "tape".into(),
                 points: vec![label(rng), label(rng)],
@@ -184,7 +184,17 @@ impl Replicas {
                     ..PointText::default()
                 },
             },
-            12 => match job.disputes().first() {
+            12 => {
+                let text = PointText {
+                    side: Some(["left", "right"][rng.usize(..2)].into()),
+                    ..PointText::default()
+                };
+                // Every label once, whichever comes first.
+                let first = rng.usize(..LABELS.len());
+                let labels = LABELS.iter().cycle().skip(first).take(2);
+                Edit::AddPoints(labels.map(|label| ((*label).to_owned(), text.clone())).collect())
+            }
+            13 => match job.disputes().first() {
                 Some(dispute) => Edit::Choose {
                     key: dispute.key.clone(),
                     value: dispute.values[rng.usize(..dispute.values.len())].value.clone(),

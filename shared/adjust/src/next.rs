@@ -75,8 +75,43 @@ pub(crate) struct OpenGroup {
 pub(crate) struct Wish {
     pub(crate) line: Line,
     pub(crate) purpose: Purpose,
+    pub(crate) serves: Serves,
     pub(crate) why: String,
     pub(crate) after: After,
+}
+
+/// What a wish is for: points (canonical) and readings (observation indices).
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Serves {
+    pub(crate) points: Vec<usize>,
+    pub(crate) readings: Vec<usize>,
+}
+
+impl Serves {
+    fn points(points: &[usize]) -> Serves {
+        Serves {
+            points: points.to_vec(),
+            readings: Vec::new(),
+        }
+    }
+
+    fn readings(readings: &[usize]) -> Serves {
+        Serves {
+            points: Vec::new(),
+            readings: readings.to_vec(),
+        }
+    }
+
+    fn with(&mut self, other: Serves) {
+        for (own, more) in [
+            (&mut self.points, other.points),
+            (&mut self.readings, other.readings),
+        ] {
+            own.extend(more);
+            own.sort_unstable();
+            own.dedup();
+        }
+    }
 }
 
 /// The worst standard deviation with a reading more.
@@ -107,6 +142,18 @@ pub(crate) fn readings(state: &State<'_>) -> Vec<NextReading> {
             a: state.network.survey_point[wish.line.a],
             b: state.network.survey_point[wish.line.b],
             purpose: wish.purpose,
+            points: wish
+                .serves
+                .points
+                .iter()
+                .map(|&p| state.network.survey_point[p])
+                .collect(),
+            readings: wish
+                .serves
+                .readings
+                .iter()
+                .map(|&index| state.network.observations[index].reading)
+                .collect(),
             worst_sd_before_mm: gain.before(),
             worst_sd_after_mm: match wish.after {
                 After::Here => gain.after(&wish.line),
@@ -127,6 +174,7 @@ fn again(state: &State<'_>, lines: &Lines<'_>) -> Vec<Wish> {
             Some(Wish {
                 line: lines.repeat(index)?,
                 purpose: Purpose::ReadAgain,
+                serves: Serves::readings(&[index]),
                 why: if state.fit.active[index] {
                     format!(
                         "read it again, without looking at the first number: {} does not fit",
@@ -149,8 +197,9 @@ fn told_once(wishes: Vec<Wish>) -> Vec<Wish> {
     let mut once: Vec<Wish> = Vec::new();
     for wish in wishes {
         match once.iter_mut().find(|other| other.line.same(&wish.line)) {
-            Some(other) if other.why.contains(&wish.why) => {}
+            Some(other) if other.why.contains(&wish.why) => other.serves.with(wish.serves),
             Some(other) => {
+                other.serves.with(wish.serves);
                 other.why.push_str("; it also ");
                 other.why.push_str(&wish.why);
             }

@@ -397,6 +397,11 @@ pub struct NextReading {
     pub b: usize,
     /// What it is for; where it serves several ends, the most serious.
     pub purpose: Purpose,
+    /// The points that it serves: those that it holds or tells two places of (indices into the survey's points).
+    pub points: Vec<usize>,
+    /// The readings that it serves: those that it checks, tells apart or reads again (indices into the survey's
+    /// readings).
+    pub readings: Vec<usize>,
     /// Worst standard deviation of all points that are pinned down now (longest axis of a point's covariance).
     pub worst_sd_before_mm: Option<f64>,
     /// The same with this one reading more: over the points that are pinned down then. `None` where it hangs on

@@ -176,6 +176,8 @@ pub(crate) fn answer() -> AdjustAnswer {
             a: 0,
             b: 3,
             purpose: Purpose::Pins,
+            points: vec![3],
+            readings: Vec::new(),
             worst_sd_before_mm: None,
             worst_sd_after_mm: Some(1.25),
             why: "pins roof".to_owned(),

@@ -7,6 +7,7 @@ mod act;
 mod called;
 mod check;
 mod device;
+mod doubts;
 mod facts;
 mod files;
 mod history;
@@ -40,9 +41,9 @@ pub use photos::{AddPhoto, PhotoAdded, PhotoLine, PhotoSize, PinLine};
 pub use show::{BlockedLine, DisputeLine, InstrumentLine, JobShown, PointLine, ReadingLine, SaidLine};
 use solve::Solved;
 pub use starting_list::{StartingGroup, StartingList, StartingPoint};
-pub use table::{COMMANDS, Call, Reply};
 #[cfg(test)]
-pub(crate) use table::{each_command, planned};
+pub(crate) use table::each_command;
+pub use table::{COMMANDS, Call, Reply};
 pub use take_away::{Exported, SheetsShown};
 pub use typed::{Typed, TypedProblem};
 

@@ -36,6 +36,7 @@
 mod adjust;
 mod compare;
 pub mod demo;
+mod doubts;
 pub mod envelope;
 #[cfg(test)]
 mod hand_made;

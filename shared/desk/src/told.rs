@@ -21,9 +21,11 @@ use survey::{Frame, LengthUnit, State};
 
 use crate::AdjustAnswer;
 use crate::adjust::counted;
-pub(crate) use doubts::unclear_problems;
+pub(crate) use causes::explained_by_a_cause;
+pub(crate) use doubts::{held_by, unclear_problems};
 pub use order::{OrderGroup, OrderLine, OrderTold};
 pub(crate) use slips::is_hard_to_see;
+pub(crate) use straight::straight_words;
 use words::Words;
 
 /// Once on every sheet that leaves.
@@ -147,13 +149,14 @@ fn unchecked_count(answer: &AdjustAnswer) -> usize {
         .count()
 }
 
-fn is_unchecked(answer: &AdjustAnswer, reading: usize) -> bool {
+/// Whether nothing else would show a slip in a reading that is in use.
+pub(crate) fn is_unchecked(answer: &AdjustAnswer, reading: usize) -> bool {
     let found = &answer.adjustment.readings[reading];
     found.unchecked && is_used(answer, reading)
 }
 
 /// Whether a reading is part of the solution.
-fn is_used(answer: &AdjustAnswer, reading: usize) -> bool {
+pub(crate) fn is_used(answer: &AdjustAnswer, reading: usize) -> bool {
     let held_out = answer.adjustment.summary.held_out > 0
         && answer.adjustment.readings[reading].verdict == Verdict::Suspect;
     answer.survey.readings[reading].state != State::SetAside && !held_out

@@ -253,9 +253,13 @@ impl Records {
     /// Every reason for which it would be refused.
     pub fn would_be(&self, text: &ReadingText) -> Result<Reading, Vec<Problem>> {
         let unit = self.job.unit;
-        let quantity = Kind::from_word(text.kind.trim()).map_or(Quantity::Length, Kind::quantity);
+        let kind = Kind::from_word(text.kind.trim());
+        let quantity = kind.map_or(Quantity::Length, Kind::quantity);
+        let points = ["a", "b", "c", "d"]
+            .into_iter()
+            .take(kind.map_or(0, Kind::point_count));
         let text = ReadingText {
-            points: ["a", "b", "c", "d"].map(str::to_owned).to_vec(),
+            points: points.map(str::to_owned).collect(),
             value: with_unit(&text.value, quantity, unit),
             sd: with_unit(&text.sd, quantity, unit),
             add: with_unit(&text.add, Quantity::Length, unit),

@@ -1730,6 +1730,7 @@ export type Commands = {
   "demo": { ask: Nothing; answer: JobLine };
   "show": { ask: OfJob; answer: JobShown };
   "solve": { ask: AtEpoch; answer: AdjustmentWire };
+  "doubts": { ask: AtEpoch; answer: Doubts };
   "log-reading": { ask: Log; answer: Logged };
   "typed": { ask: Typing; answer: Typed };
   "act": { ask: ToDo; answer: Acted };
@@ -1738,6 +1739,7 @@ export type Commands = {
   "history": { ask: Back; answer: Array<HistoryLine> };
   "as-it-stood": { ask: Stood; answer: JobShown };
   "order": { ask: OfJob; answer: OrderWire };
+  "starting-list": { ask: Nothing; answer: StartingList };
   "draft": { ask: OfJob; answer: string | null };
   "keep-draft": { ask: KeepDraft; answer: null };
   "sheets": { ask: OfJob; answer: SheetsShown };
@@ -1752,6 +1754,4 @@ export type Commands = {
   "set-person": { ask: Person; answer: string | null };
   "device": { ask: Nothing; answer: ThisDevice };
   "set-device": { ask: DeviceSaid; answer: ThisDevice };
-  "doubts": { ask: AtEpoch; answer: Doubts };
-  "starting-list": { ask: Nothing; answer: StartingList };
 };

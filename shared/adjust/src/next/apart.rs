@@ -4,7 +4,7 @@
 //! most is the one to read. Reading one of the group again is such a line, too.
 
 use super::lines::{Line, Lines};
-use super::{After, LARGE, OpenGroup, State, TAPE_FIRST, Wish, agreed, id, listed};
+use super::{After, LARGE, OpenGroup, Serves, State, TAPE_FIRST, Wish, agreed, id, listed};
 use crate::fit::Fit;
 use crate::result::Purpose;
 use survey::Kind;
@@ -65,6 +65,7 @@ fn wish(state: &State<'_>, group: &OpenGroup, line: Line, fits: &[Fit]) -> Wish 
     Wish {
         line,
         purpose: Purpose::TellsApart,
+        serves: Serves::readings(&group.readings),
         why: match again {
             Some(&index) => {
                 format!(

@@ -6,7 +6,7 @@
 
 use super::gain::Gain;
 use super::lines::{Line, Lines};
-use super::{After, LARGE, State, TAPE_FIRST, Wish, id, listed};
+use super::{After, LARGE, Serves, State, TAPE_FIRST, Wish, id, listed};
 use crate::fit::Prediction;
 use crate::observe::{Predicted, Vec3};
 use crate::quantiles::critical_w;
@@ -90,6 +90,7 @@ pub(crate) fn wishes(state: &State<'_>, lines: &Lines<'_>, gain: &Gain<'_>) -> V
         found.push(Wish {
             line: tried[n].0,
             purpose: Purpose::Checks,
+            serves: Serves::readings(&served),
             why: why(&ids),
             after: gain
                 .after_predicted(&tried[n].0, &tried[n].1)

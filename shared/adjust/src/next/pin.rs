@@ -7,7 +7,7 @@
 
 use super::gain::motions;
 use super::lines::{Line, Lines};
-use super::{After, State, TAPE_FIRST, Wish, label};
+use super::{After, Serves, State, TAPE_FIRST, Wish, label};
 use crate::observe::{Predicted, Vec3};
 use crate::result::Purpose;
 use nalgebra::{DMatrix, DVector, Matrix3};
@@ -101,7 +101,7 @@ fn held(state: &State<'_>, lines: &Lines<'_>, body: &Body) -> Vec<Wish> {
     let mut found: Vec<Wish> = chosen
         .iter()
         .enumerate()
-        .map(|(n, line)| wish(why_pinned(state, body, line, n, chosen.len()), *line))
+        .map(|(n, line)| wish(why_pinned(state, body, line, n, chosen.len()), *line, body))
         .collect();
     if chosen.len() == k {
         found.extend(checked(state, lines, body, &chosen, &tried).map(|line| {
@@ -109,16 +109,18 @@ fn held(state: &State<'_>, lines: &Lines<'_>, body: &Body) -> Vec<Wish> {
             wish(
                 format!("checks {name} once it is held, and tells on which side of the others it lies"),
                 line,
+                body,
             )
         }));
     }
     found
 }
 
-fn wish(why: String, line: Line) -> Wish {
+fn wish(why: String, line: Line, body: &Body) -> Wish {
     Wish {
         line,
         purpose: Purpose::Pins,
+        serves: Serves::points(&body.points),
         why,
         after: After::Here,
     }

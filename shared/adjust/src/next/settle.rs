@@ -2,7 +2,7 @@
 
 use super::lines::{Line, Lines};
 use super::pin::other_side;
-use super::{After, LARGE, State, TAPE_FIRST, Wish, agreed, label};
+use super::{After, LARGE, Serves, State, TAPE_FIRST, Wish, agreed, label};
 use crate::ambiguity::Alternative;
 use crate::fit::Fit;
 use crate::observe::Vec3;
@@ -79,7 +79,7 @@ fn place(state: &State<'_>, lines: &Lines<'_>, other: &Alternative) -> Vec<Wish>
     let best = worked_out.iter().max_by(|a, b| a.0.total_cmp(&b.0));
     if let Some(&(_, _, line)) = best.filter(|(told, ..)| *told > TELLS) {
         let why = format!("tells the two places of {} apart", label(state, line.a));
-        return vec![wish(line, why, after(state, other, &line))];
+        return vec![wish(line, &other.moved, why, after(state, other, &line))];
     }
     let Some(&(_, _, first)) = worked_out.iter().max_by(|a, b| a.1.total_cmp(&b.1)) else {
         return Vec::new();
@@ -93,15 +93,16 @@ fn place(state: &State<'_>, lines: &Lines<'_>, other: &Alternative) -> Vec<Wish>
     let second = other_side(state, lines, first.a, &[first], &tried);
     let hold = format!("holds {name}, which its readings let swing almost freely");
     let tell = format!("with the one before tells the two places of {name} apart");
-    std::iter::once(wish(first, hold, After::Open))
-        .chain(second.map(|line| wish(line, tell, After::Open)))
+    std::iter::once(wish(first, &other.moved, hold, After::Open))
+        .chain(second.map(|line| wish(line, &other.moved, tell, After::Open)))
         .collect()
 }
 
-fn wish(line: Line, why: String, after: After) -> Wish {
+fn wish(line: Line, points: &[usize], why: String, after: After) -> Wish {
     Wish {
         line,
         purpose: Purpose::Settles,
+        serves: Serves::points(points),
         why,
         after,
     }
@@ -175,7 +176,7 @@ fn hand(state: &State<'_>, lines: &Lines<'_>) -> Vec<Wish> {
         .into_iter()
         .map(|(line, _)| {
             let why = "with two other slopes tells the shell from its mirror image";
-            wish(line, why.to_owned(), After::Open)
+            wish(line, &[], why.to_owned(), After::Open)
         })
         .collect()
 }

@@ -2,7 +2,7 @@
 
 use super::gain::Gain;
 use super::lines::{Line, Lines};
-use super::{After, LARGE, MOST, State, TAPE_FIRST, Wish, label};
+use super::{After, LARGE, MOST, Serves, State, TAPE_FIRST, Wish, label};
 use crate::observe::Vec3;
 use crate::result::Purpose;
 use nalgebra::Matrix3;
@@ -41,6 +41,7 @@ pub(crate) fn wishes(state: &State<'_>, lines: &Lines<'_>, gain: &Gain<'_>) -> V
         .map(|(after, line)| Wish {
             line,
             purpose: Purpose::Steadies,
+            serves: Serves::points(&[worst]),
             why: format!("holds {name}, the least certain point, better"),
             after: After::Known(after),
         })

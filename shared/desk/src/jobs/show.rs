@@ -375,7 +375,7 @@ fn blocked(records: &Records, labels: &BTreeMap<EntryId, String>) -> Vec<Blocked
         .collect()
 }
 
-fn dispute_line(records: &Records, dispute: &Dispute) -> DisputeLine {
+pub(super) fn dispute_line(records: &Records, dispute: &Dispute) -> DisputeLine {
     let key = &dispute.key;
     let field = field_word(&key.field);
     let what = match key.room {

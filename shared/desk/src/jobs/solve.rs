@@ -26,21 +26,24 @@ impl Desk {
     /// Where the readings in use determine nothing, or there is no such job or epoch.
     pub fn solve(&mut self, job: Option<&str>, epoch: Option<&str>) -> Result<Arc<AdjustAnswer>, Refusal> {
         let id = self.choose(job)?;
-        let records = self.job(id)?.records();
-        let stage = match epoch {
-            None => newest_stage(records),
-            Some(name) if named(&records.epochs, name.trim()).is_some() => stage_named(records, name),
-            Some(name) => {
-                return Err(Refusal::new(
-                    Code::NotThere,
-                    format!(
-                        "there is no epoch `{}` in this job: check the spelling",
-                        name.trim()
-                    ),
-                ));
-            }
-        };
+        let stage = self.stage_called(id, epoch)?;
         self.solved_stage(id, stage)
+    }
+
+    /// The stage of the epoch of that name, the newest where none is named.
+    pub(super) fn stage_called(&mut self, id: JobId, epoch: Option<&str>) -> Result<Stage, Refusal> {
+        let records = self.job(id)?.records();
+        match epoch {
+            None => Ok(newest_stage(records)),
+            Some(name) if named(&records.epochs, name.trim()).is_some() => Ok(stage_named(records, name)),
+            Some(name) => Err(Refusal::new(
+                Code::NotThere,
+                format!(
+                    "there is no epoch `{}` in this job: check the spelling",
+                    name.trim()
+                ),
+            )),
+        }
     }
 
     pub(super) fn solved_stage(&mut self, id: JobId, stage: Stage) -> Result<Arc<AdjustAnswer>, Refusal> {

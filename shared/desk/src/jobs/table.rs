@@ -12,11 +12,11 @@ use serde_json::Value;
 use super::called::unit_called;
 use super::{
     Acted, Checked, Desk, DeviceSaid, Exported, FileTaken, HistoryLine, JobLine, JobShown, Logged,
-    PhotoAdded, PhotoLine, SheetsBrought, SheetsGiven, SheetsShown, ThisDevice, Typed, Undone,
+    PhotoAdded, PhotoLine, SheetsBrought, SheetsGiven, SheetsShown, StartingList, ThisDevice, Typed, Undone,
 };
 use crate::SheetBytes;
 use crate::refusal::{Code, Refusal};
-use crate::wire::{AdjustmentWire, OrderWire};
+use crate::wire::{AdjustmentWire, Doubts, OrderWire};
 use asks::{
     AtEpoch, Back, Import, KeepDraft, Log, NewJob, NewPhoto, Nothing, OfJob, Person, Picture, Stood, ToDo,
     Typing,
@@ -71,6 +71,9 @@ commands! {
     "solve": AtEpoch => AdjustmentWire, |desk, ask, _| {
         Ok(AdjustmentWire::of(&*desk.solve(ask.job.as_deref(), ask.epoch.as_deref())?).into())
     };
+    "doubts": AtEpoch => Doubts, |desk, ask, _| {
+        Ok(desk.doubts(ask.job.as_deref(), ask.epoch.as_deref())?.into())
+    };
     "log-reading": Log => Logged, |desk, ask, _| {
         Ok(desk.log_reading(ask.job.as_deref(), &ask.reading, ask.by.as_deref())?.into())
     };
@@ -85,6 +88,7 @@ commands! {
         Ok(desk.as_it_stood(ask.job.as_deref(), &ask.when)?.into())
     };
     "order": OfJob => OrderWire, |desk, ask, _| Ok(OrderWire::of(&desk.order(ask.job())?).into());
+    "starting-list": Nothing => StartingList, |_, _, _| Ok(StartingList::new().into());
     "draft": OfJob => Option<String>, |desk, ask, _| Ok(desk.draft(ask.job())?.into());
     "keep-draft": KeepDraft => (), |desk, ask, _| Ok(desk.keep_draft(ask.job.as_deref(), &ask.draft)?.into());
     "sheets": OfJob => SheetsShown, |desk, ask, _| Ok(desk.sheets(ask.job())?.into());
@@ -187,11 +191,4 @@ fn asked<T: DeserializeOwned>(ask: Value) -> Result<T, Refusal> {
             format!("the request is not understood: {error}"),
         )
     })
-}
-
-/// Commands that are spoken for and not there yet.
-#[cfg(test)]
-pub(crate) fn planned(take: &mut impl crate::wire_types::TakesCommands) {
-    take.command::<AtEpoch, crate::wire::Doubts>("doubts");
-    take.command::<Nothing, super::StartingList>("starting-list");
 }

@@ -5,6 +5,7 @@ use survey::{Kind, Quantity, ReadFrom};
 
 use super::words::{Words, capital, number};
 use super::{Item, Section};
+use crate::AdjustAnswer;
 
 /// What several readings have in common that are off.
 pub(super) fn causes(words: &Words<'_>) -> Section {
@@ -26,8 +27,8 @@ pub(super) fn causes(words: &Words<'_>) -> Section {
 }
 
 /// Whether a shared cause explains a reading: it is told there, and not by itself.
-pub(super) fn explains(words: &Words<'_>, reading: usize) -> bool {
-    let causes = &words.answer.adjustment.causes;
+pub(crate) fn explained_by_a_cause(answer: &AdjustAnswer, reading: usize) -> bool {
+    let causes = &answer.adjustment.causes;
     causes
         .iter()
         .any(|cause| cause.readings.binary_search(&reading).is_ok())

@@ -19,7 +19,7 @@ pub(super) fn suspects(words: &Words<'_>) -> Section {
         intro: Some("Read these again. Until then they count for nothing in the points.".to_owned())
             .filter(|_| held_out),
         items: with_verdict(words, Verdict::Suspect)
-            .filter(|&reading| !super::causes::explains(words, reading))
+            .filter(|&reading| !super::causes::explained_by_a_cause(words.answer, reading))
             .map(|reading| accused(words, reading))
             .collect(),
     }
@@ -134,7 +134,7 @@ pub(crate) fn unclear_problems(answer: &AdjustAnswer) -> Vec<String> {
 pub(super) fn loose(words: &Words<'_>) -> Section {
     let items = words.answer.adjustment.loose.iter().map(|loose| {
         let label = words.label(loose.point);
-        let (tapes, others) = held_by(words, loose.point);
+        let (tapes, others) = held_by(words.answer, loose.point);
         let held = match (tapes, others) {
             (0, 0) => "Nothing holds it. Tape it from at least four points.".to_owned(),
             (1, 0) => "Only one tape holds it. Tape it from three more points.".to_owned(),
@@ -301,8 +301,7 @@ fn off_by(words: &Words<'_>, reading: usize) -> String {
 }
 
 /// How many tapes and how many other readings in use touch a point.
-fn held_by(words: &Words<'_>, point: usize) -> (usize, usize) {
-    let answer = words.answer;
+pub(crate) fn held_by(answer: &AdjustAnswer, point: usize) -> (usize, usize) {
     let touching = (0..answer.survey.readings.len()).filter(|&reading| {
         is_used(answer, reading) && answer.survey.readings[reading].points.contains(&point)
     });

@@ -5,7 +5,9 @@ use survey::format_angle;
 
 use super::words::{Words, number};
 use super::{Item, Section};
+use crate::AdjustAnswer;
 use crate::adjust::counted;
+use crate::wire::QuantityWord;
 
 /// How many pairs are told one by one; the JSON has them all.
 const PAIRS_TOLD: usize = 8;
@@ -34,6 +36,14 @@ pub(super) fn straight(words: &Words<'_>) -> Section {
         title: "Is the shell straight?",
         intro: Some(intro),
         items,
+    }
+}
+
+/// A rack (a length) or a twist (an angle) in a sentence.
+pub(crate) fn straight_words(answer: &AdjustAnswer, quantity: QuantityWord, tested: Tested) -> String {
+    match quantity {
+        QuantityWord::Length => of_rack(&Words { answer }, tested),
+        QuantityWord::Angle => of_twist(tested),
     }
 }
 

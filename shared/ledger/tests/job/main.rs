@@ -7,5 +7,6 @@ mod edits;
 mod history;
 mod import;
 mod kept;
+mod points;
 mod schema;
 mod undo;

@@ -1,0 +1,82 @@
+use super::*;
+use crate::{AdjustRequest, SheetBytes, adjust};
+
+fn solved(readings: &str, points: Option<&str>) -> AdjustAnswer {
+    let sheet = |name: &str, text: &str| SheetBytes {
+        name: name.to_owned(),
+        bytes: text.as_bytes().to_vec(),
+    };
+    let request = AdjustRequest {
+        points: points.map(|text| sheet("points.csv", text)),
+        ..AdjustRequest::of(sheet("readings.csv", readings))
+    };
+    adjust(request).unwrap()
+}
+
+/// Four corners of a table of 3 by 4 by 5: Pythagoras.
+const TABLE: &str = "id,kind,a,b,value\n\
+    1,tape,A,B,3000 mm\n2,tape,B,C,4000 mm\n3,tape,C,D,3000 mm\n4,tape,D,A,4000 mm\n\
+    5,tape,A,C,5000 mm\n6,tape,B,D,5000 mm\n";
+
+#[test]
+fn a_shape_of_tapes_alone_may_be_its_mirror_image_and_somebody_says_what_is_above() {
+    let raised = format!(
+        "{TABLE}7,tape,E,A,2000 mm\n8,tape,E,B,3605.55 mm\n9,tape,E,C,5385.16 mm\n10,tape,E,D,4472.14 mm\n"
+    );
+    let doubts = of_the_whole(&solved(&raised, None));
+    let kinds: Vec<DoubtKind> = doubts.iter().map(|doubt| doubt.kind).collect();
+    assert_eq!(kinds, [DoubtKind::MirrorImage]);
+    assert_eq!(doubts[0].settle, Settle::SayAbove);
+}
+
+#[test]
+fn a_group_that_nothing_joins_is_one_doubt_with_a_line_across() {
+    let apart = format!("{TABLE}7,tape,P,Q,1000 mm\n8,tape,Q,R,1000 mm\n9,tape,R,P,1000 mm\n");
+    let answer = solved(&apart, None);
+    let islands: Vec<Doubt> = of_the_whole(&answer)
+        .into_iter()
+        .filter(|doubt| doubt.kind == DoubtKind::Islands)
+        .collect();
+    assert_eq!(islands.len(), 1);
+    assert_eq!(islands[0].points, ["P", "Q", "R"]);
+    let Settle::ReadNext { a, b, .. } = &islands[0].settle else {
+        panic!("{:?}", islands[0].settle)
+    };
+    let of_the_island = [a, b]
+        .iter()
+        .filter(|end| ["P", "Q", "R"].contains(&end.as_str()))
+        .count();
+    assert_eq!(of_the_island, 1, "{a} to {b}");
+    let loose = off_or_open(&answer);
+    let told_twice = loose
+        .iter()
+        .flat_map(|doubt| &doubt.points)
+        .any(|point| islands[0].points.contains(point));
+    assert!(!told_twice, "{loose:?}");
+}
+
+#[test]
+fn what_holds_a_point_is_a_line_that_was_not_taped_and_can_be() {
+    let readings = format!("{TABLE}7,tape,E,A,2000 mm\n8,tape,E,B,3605.55 mm\n9,blocked,E,C,\n");
+    let answer = solved(
+        &readings,
+        Some(
+            "label,x,y,z\nA,0 mm,0 mm,0 mm\nB,3 m,0 mm,0 mm\nC,3 m,4 m,0 mm\nD,0 mm,4 m,0 mm\nE,0 mm,0 mm,2 m\n",
+        ),
+    );
+    let doubts = off_or_open(&answer);
+    let loose = doubts
+        .iter()
+        .find(|doubt| doubt.kind == DoubtKind::Loose)
+        .unwrap();
+    assert_eq!(
+        (loose.points.as_slice(), loose.tapes, loose.others),
+        (&["E".to_owned()][..], 2, 0)
+    );
+    assert_eq!(loose.directions.len(), 1);
+    let Settle::ReadNext { kind, a, b } = &loose.settle else {
+        panic!("{:?}", loose.settle)
+    };
+    assert!([a, b].contains(&&"E".to_owned()), "{a} to {b}");
+    assert!(*kind != "tape" || [a, b].contains(&&"D".to_owned()), "{a} to {b}");
+}
