@@ -1,5 +1,6 @@
 // English. One file for each room; what several rooms say is in `common`.
 
+import { caution } from './en/caution';
 import { common } from './en/common';
 import { doubts } from './en/doubts';
 import { handOff } from './en/hand-off';
@@ -9,13 +10,16 @@ import { jobs } from './en/jobs';
 import { kinds } from './en/kinds';
 import { lists } from './en/lists';
 import { measure } from './en/measure';
+import { more } from './en/more';
 import { refusals } from './en/refusals';
 import { settings } from './en/settings';
 import { slips } from './en/slips';
 import { start } from './en/start';
+import { work } from './en/work';
 
 export const en = {
     ...common,
+    caution,
     doubts,
     handOff,
     history,
@@ -24,8 +28,10 @@ export const en = {
     kinds,
     lists,
     measure,
+    more,
     refusals,
     settings,
     slips,
     start,
+    work,
 };

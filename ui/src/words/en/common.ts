@@ -33,6 +33,7 @@ export const common = {
     undo: 'Undo',
     redo: 'Do again',
     back: 'Back',
+    yesterday: (clock: string): string => `yesterday ${clock}`,
     add: 'Add',
     stop: 'Stop',
     plusMinus: 'plus or minus',

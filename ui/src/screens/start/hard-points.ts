@@ -1,0 +1,76 @@
+// The starting list while the crew prunes and renames it, and the points that come of it.
+
+import type { HardPoint, NewPoint } from '../../gen/wire';
+
+/** A point that the crew adds to the list; texts as typed. */
+export type OwnPoint = NewPoint;
+
+/** What was changed on the list. */
+export interface Pruning {
+    doors: 2 | 4;
+    /** Labels that were left out, as the list has them. */
+    out: Record<string, true>;
+    /** Other names, by the label of the list. */
+    names: Record<string, string>;
+    own: OwnPoint[];
+}
+
+export const nothingPruned = (): Pruning => ({ doors: 2, out: {}, names: {}, own: [] });
+
+/** A row of the list: a pair, the left one first, or one point. */
+export type HardRow = HardPoint[];
+
+/** The rows of one group, in the order of the list. */
+export function rowsOf(points: readonly HardPoint[], group: string, doors: number): HardRow[] {
+    const here = points.filter((point) => point.group === group && point.doors.includes(doors));
+    const rows: HardRow[] = [];
+    const done = new Set<string>();
+    for (const point of here) {
+        if (done.has(point.label)) continue;
+        const partner = here.find((other) => other.label === point.mirror);
+        const row = partner ? [point, partner].sort((a, b) => Number(a.side === 'right') - Number(b.side === 'right')) : [point];
+        for (const one of row) done.add(one.label);
+        rows.push(row);
+    }
+    return rows;
+}
+
+/** What a point of the list is called now. */
+export const nameOf = (point: HardPoint, pruning: Pruning): string => (pruning.names[point.label] ?? point.label).trim();
+
+/** Two labels that people take for the same. */
+export const same = (a: string, b: string): boolean => a.trim().normalize('NFC').toLowerCase() === b.trim().normalize('NFC').toLowerCase();
+
+/** The points that are added: of the list what was not left out and is not in the job, then the crew's own. */
+export function newPoints(points: readonly HardPoint[], pruning: Pruning, there: readonly string[]): NewPoint[] {
+    const isThere = (label: string): boolean => there.some((other) => same(other, label));
+    const ofDoors = points.filter((point) => point.doors.includes(pruning.doors));
+    const taken = ofDoors.filter((point) => !pruning.out[point.label] && !isThere(nameOf(point, pruning)));
+    const partner = (point: HardPoint): string => {
+        const other = ofDoors.find((one) => one.label === point.mirror);
+        if (!other) return '';
+        const label = nameOf(other, pruning);
+        return taken.includes(other) || isThere(label) ? label : '';
+    };
+    const rough = (mm: number): string => `${Math.round(mm)} mm`;
+    const listed = taken.map((point) => ({
+        label: nameOf(point, pruning),
+        side: point.side,
+        mirror: partner(point),
+        x: rough(point.x_mm),
+        y: rough(point.y_mm),
+        z: rough(point.z_mm),
+    }));
+    return [...listed, ...pruning.own.filter((own) => !isThere(own.label))];
+}
+
+/** What would be refused: a label that stands twice, or none. */
+export function fault(points: readonly NewPoint[]): { twice: string } | { nameless: true } | null {
+    const seen: string[] = [];
+    for (const point of points) {
+        if (point.label.trim() === '') return { nameless: true };
+        if (seen.some((other) => same(other, point.label))) return { twice: point.label };
+        seen.push(point.label);
+    }
+    return null;
+}
