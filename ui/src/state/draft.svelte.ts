@@ -21,12 +21,20 @@ export interface PadDraft {
     by: string;
 }
 
-/** What stands on a sheet that is being entered: texts by row. */
+/** A sheet that is being entered. What is typed and logged goes by the number of the row, from 0. */
 export interface SheetDraft {
+    /** When the sheet was made, in UTC. */
+    made: string;
+    /** What a number without a unit is taken for. */
+    unit: 'in' | 'mm';
     by: string;
     stand: string;
     instrument: string;
+    /** Kind and points of each row. */
+    rows: string[][];
     values: Record<string, string>;
+    /** Names of the readings that rows became. */
+    logged: Record<string, string>;
 }
 
 export interface Draft {

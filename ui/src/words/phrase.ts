@@ -3,16 +3,19 @@
 /** A piece of a sentence: words, or something that is set. */
 export type Piece =
     | string
-    | { length: number; up?: boolean }
+    | { length: number; up?: boolean; unit?: 'in' | 'mm' }
     | { angle: number; up?: boolean }
     | { name: string }
     | { typed: string }
-    | { half: number };
+    | { half: number; unit?: 'in' | 'mm' };
 
 export type Phrase = readonly Piece[];
 
 /** A length in mm; `up` never writes it too small. */
 export const length = (mm: number, up = false): Piece => ({ length: mm, up });
+
+/** A length that is shown in mm whatever the job is in: what an instrument does is finer than its marks. */
+export const inMm = (mm: number): Piece => ({ length: mm, unit: 'mm' });
 
 /** An angle in degrees. */
 export const angle = (deg: number, up = false): Piece => ({ angle: deg, up });
@@ -25,6 +28,9 @@ export const typed = (text: string): Piece => ({ typed: text });
 
 /** ± of a length: half the width of its 95 % band, in mm, never too small. */
 export const half = (mm: number): Piece => ({ half: mm });
+
+/** The same, shown in mm. */
+export const halfInMm = (mm: number): Piece => ({ half: mm, unit: 'mm' });
 
 /** A sentence: `say\`Off by ${length(25.4)} long.\`` */
 export function say(texts: TemplateStringsArray, ...between: (Piece | Phrase | number)[]): Phrase {

@@ -1,6 +1,6 @@
 // The starting list while the crew prunes and renames it, and the points that come of it.
 
-import type { HardPoint, NewPoint } from '../../gen/wire';
+import type { StartingPoint, NewPoint } from '../../gen/wire';
 
 /** A point that the crew adds to the list; texts as typed. */
 export type OwnPoint = NewPoint;
@@ -18,10 +18,10 @@ export interface Pruning {
 export const nothingPruned = (): Pruning => ({ doors: 2, out: {}, names: {}, own: [] });
 
 /** A row of the list: a pair, the left one first, or one point. */
-export type HardRow = HardPoint[];
+export type HardRow = StartingPoint[];
 
 /** The rows of one group, in the order of the list. */
-export function rowsOf(points: readonly HardPoint[], group: string, doors: number): HardRow[] {
+export function rowsOf(points: readonly StartingPoint[], group: string, doors: 2 | 4): HardRow[] {
     const here = points.filter((point) => point.group === group && point.doors.includes(doors));
     const rows: HardRow[] = [];
     const done = new Set<string>();
@@ -36,17 +36,17 @@ export function rowsOf(points: readonly HardPoint[], group: string, doors: numbe
 }
 
 /** What a point of the list is called now. */
-export const nameOf = (point: HardPoint, pruning: Pruning): string => (pruning.names[point.label] ?? point.label).trim();
+export const nameOf = (point: StartingPoint, pruning: Pruning): string => (pruning.names[point.label] ?? point.label).trim();
 
 /** Two labels that people take for the same. */
 export const same = (a: string, b: string): boolean => a.trim().normalize('NFC').toLowerCase() === b.trim().normalize('NFC').toLowerCase();
 
 /** The points that are added: of the list what was not left out and is not in the job, then the crew's own. */
-export function newPoints(points: readonly HardPoint[], pruning: Pruning, there: readonly string[]): NewPoint[] {
+export function newPoints(points: readonly StartingPoint[], pruning: Pruning, there: readonly string[]): NewPoint[] {
     const isThere = (label: string): boolean => there.some((other) => same(other, label));
     const ofDoors = points.filter((point) => point.doors.includes(pruning.doors));
     const taken = ofDoors.filter((point) => !pruning.out[point.label] && !isThere(nameOf(point, pruning)));
-    const partner = (point: HardPoint): string => {
+    const partner = (point: StartingPoint): string => {
         const other = ofDoors.find((one) => one.label === point.mirror);
         if (!other) return '';
         const label = nameOf(other, pruning);

@@ -29,7 +29,7 @@ class OrderState {
             this.now = null;
             this.#of = of;
             // That nothing can be planned yet is no fault: it stands on the page.
-            if (cause.code === 'no-order' || cause.code === 'unusable-sheets') this.why = sentence(cause.message);
+            if (cause.code === 'nothing-to-solve') this.why = sentence(cause.message);
             else notices.refused(cause);
         }
         // What was logged meanwhile changes it.

@@ -33,7 +33,6 @@ export const common = {
     undo: 'Undo',
     redo: 'Do again',
     back: 'Back',
-    yesterday: (clock: string): string => `yesterday ${clock}`,
     add: 'Add',
     stop: 'Stop',
     plusMinus: 'plus or minus',

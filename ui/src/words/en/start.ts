@@ -1,4 +1,4 @@
-import { angle, length, type Phrase, say } from '../phrase';
+import { angle, half, length, name, type Phrase, say } from '../phrase';
 import { count, list } from './common';
 
 /** How far off a reading is, in the words of its kind. */
@@ -11,6 +11,8 @@ const WAYS: Record<Way, string> = {
     more: 'too much',
     less: 'too little',
 };
+
+const DAY = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', year: 'numeric' });
 
 export const start = {
     steps: {
@@ -133,8 +135,9 @@ export const start = {
         none: 'Nothing is left to read for this order.',
         left: (steps: number): string => `${count(steps, 'reading')} to go`,
         read: (readings: number): string => `${count(readings, 'reading')} logged`,
-        worst: (label: string, sdMm: number): Phrase =>
-            say`The least certain point will be ${{ name: label }}, at about ±${length(sdMm, true)} in its worst direction.`,
+        /** Half width at 95 %, mm. */
+        worst: (label: string, halfMm: number): Phrase =>
+            say`The least certain point will be ${name(label)}, at about ${half(halfMm)} in its worst direction.`,
         heads: {
             again: 'Read these again, without looking at the first number',
             base: 'First the floor frame that the others hang on',
@@ -172,6 +175,8 @@ export const start = {
         anew: 'Make it anew from what is left to read',
         anewLoses: 'What is typed from the sheet and not logged would be lost.',
         title: 'Readings',
+        /** The day, in full: paper is found again weeks later. */
+        made: (when: Date): string => DAY.format(when),
         page: (page: number, pages: number): string => `Page ${page} of ${pages}`,
         read: 'Read by',
         wrote: 'Written by',
