@@ -1,3 +1,4 @@
+import { axesOf } from '../../numbers/axes';
 import { angle, half, length, name, type Phrase, say } from '../phrase';
 import { count, list } from './common';
 
@@ -13,6 +14,13 @@ const WAYS: Record<Way, string> = {
 };
 
 const DAY = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', year: 'numeric' });
+
+const AXES = {
+    three: 'Three points',
+    plumb: 'Plumb line',
+    centreline: 'Centreline',
+    bench: 'Bench',
+};
 
 export const start = {
     steps: {
@@ -99,11 +107,12 @@ export const start = {
     axes: {
         intro: 'Where zero is, and which way is ahead. Readings and tests do not depend on it, and it can be changed at any time.',
         which: 'Laid through',
-        kinds: {
-            three: 'Three points',
-            plumb: 'Plumb line',
-            centreline: 'Centreline',
-            bench: 'Bench',
+        kinds: AXES,
+        /** Axes in one line; nothing where they are open. */
+        said(typed: string | null): string | null {
+            const axes = axesOf(typed);
+            if (!axes) return typed;
+            return axes.points.length === 0 ? AXES[axes.kind] : `${AXES[axes.kind]}: ${axes.points.join(', ')}`;
         },
         means: {
             three: 'Zero is one point, x runs ahead through another, and a third lies to the left at the same level.',

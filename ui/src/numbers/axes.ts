@@ -1,7 +1,5 @@
 // The axes as they are typed: `three:ORIGIN,AHEAD,LEFT`, `plumb:…`, `centreline:ORIGIN,AHEAD,ABOVE`, `bench`.
 
-import { w } from '../../words';
-
 export const AXES = ['three', 'plumb', 'centreline', 'bench'] as const;
 export type AxesKind = (typeof AXES)[number];
 
@@ -32,12 +30,4 @@ export function typedAxes(axes: Axes): string | null {
     const points = axes.points.slice(0, wanted);
     const isWhole = points.length === wanted && points.every((label) => label !== '');
     return isWhole && new Set(points).size === wanted ? `${axes.kind}:${points.join(',')}` : null;
-}
-
-/** Axes in one line for people; nothing where they are open. */
-export function axesSaid(typed: string | null): string | null {
-    const axes = axesOf(typed);
-    if (!axes) return typed;
-    const word = w.start.axes.kinds[axes.kind];
-    return axes.points.length === 0 ? word : `${word}: ${axes.points.join(', ')}`;
 }
