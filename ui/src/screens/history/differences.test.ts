@@ -56,6 +56,12 @@ describe('what differs between then and now', () => {
     });
 });
 
+test('a reading is not another one because its point was renamed', () => {
+    const then = job([reading('r1', { points: ['old', 'b'] })], [point('p1', { label: 'old' })]);
+    const now = job([reading('r1', { points: ['new', 'b'] })], [point('p1', { label: 'new' })]);
+    expect(differences(then, now).changed.map((changed) => changed.what)).toEqual(['point']);
+});
+
 test('a moment of this device is asked for in UTC', () => {
     expect(utcOf('2026-04-03T10:15')).toBe(`${new Date('2026-04-03T10:15').toISOString().slice(0, 19)}Z`);
     expect(utcOf('')).toBeNull();

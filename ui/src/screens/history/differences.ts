@@ -26,7 +26,13 @@ const READING_FIELDS = ['value', 'kind', 'state', 'instrument', 'from', 'add', '
 
 /** Compares entry by entry, whatever each was called. */
 export function differences(then: JobShown, now: JobShown): Differences {
-    const readings = compared(then.readings, now.readings, (before, after) => readingChanged(before, after));
+    const [was, is] = [entries(then), entries(now)];
+    /** Points by entry: one that was renamed since is the same one. */
+    const isElsewhere = (before: ReadingLine, after: ReadingLine): boolean =>
+        before.points.map((label) => was.get(label) ?? label).join() !== after.points.map((label) => is.get(label) ?? label).join();
+    const readings = compared(then.readings, now.readings, (before, after) =>
+        readingChanged(before, after, isElsewhere(before, after)),
+    );
     const points = compared(then.points, now.points, (before, after) => pointChanged(before, after));
     return {
         readingsSince: readings.since.map((reading) => reading.name),
@@ -55,14 +61,18 @@ function compared<T extends { id: string }>(then: readonly T[], now: readonly T[
     };
 }
 
-function readingChanged(then: ReadingLine, now: ReadingLine): Changed | null {
+/** The entry of each label. */
+function entries(job: JobShown): Map<string, string> {
+    return new Map(job.points.map((point) => [point.label, point.id]));
+}
+
+function readingChanged(then: ReadingLine, now: ReadingLine, isElsewhere: boolean): Changed | null {
     const fields: Changed['fields'] = READING_FIELDS.filter((field) => then[field] !== now[field]).map((field) => ({
         field,
         then: then[field],
         now: now[field],
     }));
-    const points = [then, now].map((reading) => reading.points.join(', '));
-    if (points[0] !== points[1]) fields.push({ field: 'points', then: points[0] ?? '', now: points[1] ?? '' });
+    if (isElsewhere) fields.push({ field: 'points', then: then.points.join(', '), now: now.points.join(', ') });
     return fields.length > 0 ? { what: 'reading', name: now.name, fields } : null;
 }
 

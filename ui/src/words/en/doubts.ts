@@ -429,6 +429,7 @@ export const doubts = {
     },
     why: 'Why',
     orSay: 'Or in your words',
+    sayWhy: 'Say why: it stands in the log beside what was done.',
 
     /** A reading on a drawn blade. */
     blade: {

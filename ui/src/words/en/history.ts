@@ -23,10 +23,6 @@ function some(names: readonly string[]): string {
 export const history = {
     who: 'Who',
     everyone: 'Everyone',
-    undoWhat: (person: string): string => `Take back what ${person} did last`,
-    undone: (words: string): string => `Undone: ${words}.`,
-    redone: (words: string): string => `Done again: ${words}.`,
-    stays: (left: readonly string[]): string => `${left.join('. ')}.`,
     none: 'Nothing has been done yet.',
     noneHow: 'Everything that anyone does to this job stands here, with who did it and when.',
     noneOf: (person: string): string => `${person} has done nothing here yet.`,

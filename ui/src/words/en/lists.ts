@@ -109,6 +109,9 @@ export const lists = {
     correct: {
         title: (name: string): string => `Correct ${name}`,
         means: 'Taken for',
+        nothing: 'Nothing is changed yet.',
+        noPoint: 'A point is missing.',
+        unread: 'The value cannot be read as it is.',
         reasons: ['written down wrong', 'other points', 'read from another mark', 'other instrument'],
         act: (name: string): string => `Correct ${name}`,
         done: (name: string): string => `${name} is corrected. The old value is in the history.`,
