@@ -39,7 +39,7 @@ export const measure = {
     howToHold: (kind: string): string => `${kind}: what to hold where`,
     howTitle: 'What is it read with?',
     instrument: 'Instrument',
-    noInstrument: 'No instrument named',
+    noInstrument: 'No instrument',
     readFrom: 'The number is read',
     fromWord: (from: string): string => FROM[from] ?? from,
     fromKey: (from: string): string => ({ 'burn-1in': 'off 1 in', 'burn-100mm': 'off 100', case: '+ case' })[from] ?? from,
@@ -71,7 +71,7 @@ export const measure = {
     noPoints: 'No points yet. Name the first one above, or put the hard points in at Start.',
 
     nothingTyped: 'Nothing typed',
-    typeWhat: (hold: string): string => hold,
+    begin: 'Pick the points, then key what it says.',
     typeValue: 'Key what the tape says first.',
     pickFirst: (end: string): string => `Pick the point first: ${end.toLowerCase()}.`,
     next: 'Worth reading next',
