@@ -27,6 +27,8 @@ pub use order::{OrderGroup, OrderLine, OrderTold};
 pub(crate) use slips::is_hard_to_see;
 pub(crate) use straight::straight_words;
 use words::Words;
+#[cfg(test)]
+pub(crate) use words::{angle_rounded_up, format_to, rounded_up_to};
 
 /// Once on every sheet that leaves.
 pub const CAUTION: &str = "A cage holds a life. Trammel measures and records; it does not design or certify. \

@@ -4,11 +4,13 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use survey::Kind;
+use serde::Serialize;
+use survey::{Kind, LengthUnit};
 use ts_rs::{Config, TS, TypeVisitor};
 
 use crate::jobs::{COMMANDS, each_command};
 use crate::refusal::RefusalWire;
+use crate::told::{angle_rounded_up, format_to, rounded_up_to};
 
 /// Whoever is handed the commands, with their types.
 pub(crate) trait TakesCommands {
@@ -97,6 +99,71 @@ fn written() -> String {
     text
 }
 
+/// A length as the desk writes it, for the screens to be held to.
+#[derive(Serialize)]
+struct WrittenLength {
+    mm: f64,
+    unit: &'static str,
+    marks: u32,
+    text: String,
+    /// The same where it must not be told too small, as after ±.
+    rounded_up: String,
+}
+
+/// An angle as the desk writes it.
+#[derive(Serialize)]
+struct WrittenAngle {
+    deg: f64,
+    text: String,
+    rounded_up: String,
+}
+
+#[derive(Serialize)]
+struct WrittenNumbers {
+    lengths: Vec<WrittenLength>,
+    angles: Vec<WrittenAngle>,
+}
+
+fn written_numbers() -> WrittenNumbers {
+    // Nothing, what rounds to nothing, ties of marks and of tenths, fractions that carry, and what comes along.
+    let chosen = [
+        0.0, 0.04, 0.2, 0.79375, 1.5875, 2.01, 12.7, 25.05, 25.35, 25.4, 31.75, 101.203125, 304.7, 304.8,
+        1032.25, 1032.35, 1389.0625, 4999.96,
+    ];
+    let along = (0..40).map(|n| 7.3 + 71.37 * f64::from(n));
+    let all: Vec<f64> = chosen.into_iter().chain(along).flat_map(|mm| [mm, -mm]).collect();
+    let units = [
+        ("in", LengthUnit::Inch, &[8, 16, 32, 64][..]),
+        ("mm", LengthUnit::Millimetre, &[16]),
+    ];
+    let mut lengths = Vec::new();
+    for (word, unit, marks) in units {
+        for &marks in marks {
+            lengths.extend(all.iter().map(|&mm| WrittenLength {
+                mm,
+                unit: word,
+                marks,
+                text: survey::format_length(mm, format_to(unit, marks)),
+                rounded_up: rounded_up_to(unit, marks, mm.abs()),
+            }));
+        }
+    }
+    let angles = [
+        0.0, -0.04, 0.05, 0.25, 1.55, 12.4, -12.449, 33.333, 89.96, 120.0, -90.0,
+    ];
+    WrittenNumbers {
+        lengths,
+        angles: angles
+            .into_iter()
+            .map(|deg: f64| WrittenAngle {
+                deg,
+                text: survey::format_angle(deg.to_radians(), 1),
+                rounded_up: angle_rounded_up(deg.abs().to_radians()),
+            })
+            .collect(),
+    }
+}
+
 /// Holds a generated file to the code, or writes it where that is asked for.
 pub(crate) fn holds(name: &str, text: &str) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -117,4 +184,16 @@ pub(crate) fn holds(name: &str, text: &str) {
 #[test]
 fn wire_types_of_the_screens_are_those_of_the_table() {
     holds("wire.ts", &written());
+}
+
+#[test]
+fn wire_numbers_of_the_screens_are_written_as_the_desk_writes_them() {
+    let mut text = serde_json::to_string(&written_numbers()).unwrap();
+    // A line for each, so that a change shows where it is.
+    text = text
+        .replace("},{", "},\n{")
+        .replace("[{", "[\n{")
+        .replace("}]", "}\n]");
+    text.push('\n');
+    holds("lengths.json", &text);
 }

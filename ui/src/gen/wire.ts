@@ -354,7 +354,7 @@ points: Array<string>,
  */
 quantity: QuantityWord, 
 /**
- * How far off, without a sign.
+ * How far off, without a sign; how far apart the two places of a point are.
  */
 amount: number | null, 
 /**

@@ -70,6 +70,7 @@ impl Found<'_> {
         let two = self.answer.adjustment.two_valued.iter();
         two.map(|two| Doubt {
             points: vec![self.label(two.point)],
+            amount: Some(apart(two.candidates)),
             places: Some(two.candidates),
             ..bare(DoubtKind::TwoPlaces, self.hold(two.point))
         })
@@ -110,4 +111,10 @@ impl Found<'_> {
             });
         whole.chain(pairs).collect()
     }
+}
+
+/// How far apart two places are.
+fn apart([one, other]: [[f64; 3]; 2]) -> f64 {
+    let along = |k: usize| one[k] - other[k];
+    along(0).hypot(along(1)).hypot(along(2))
 }

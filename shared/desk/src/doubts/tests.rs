@@ -80,3 +80,20 @@ fn what_holds_a_point_is_a_line_that_was_not_taped_and_can_be() {
     assert!([a, b].contains(&&"E".to_owned()), "{a} to {b}");
     assert!(*kind != "tape" || [a, b].contains(&&"D".to_owned()), "{a} to {b}");
 }
+
+#[test]
+fn the_names_of_doubts_are_a_promise() {
+    let answer = crate::hand_made::answer();
+    let doubts = [of_the_whole(&answer), off_or_open(&answer), to_look_at(&answer)].concat();
+    let told = crate::wire::Doubts {
+        doubts,
+        checked: checked(&answer),
+        worst: worst(&answer),
+        next: next(&answer),
+        blind: blind(&answer),
+        unsolved: None,
+    };
+    let written = serde_json::to_string_pretty(&told).unwrap() + "\n";
+    let golden = include_str!("golden.json");
+    assert_eq!(written, golden, "a change here is a change of the format");
+}

@@ -4,9 +4,10 @@ mod compared;
 
 use std::collections::BTreeMap;
 
+use adjust::Verdict;
 use ledger::{Edit, EntryId, JobId, NamedRecord, ReadingText, Records, Room, Stage};
 use serde::{Deserialize, Serialize};
-use survey::{Kind, Label, Reading, Survey};
+use survey::{Kind, Label, Reading, State, Survey};
 
 pub use compared::{Compared, ComparedVerdict, NothingToCompare};
 
@@ -281,14 +282,13 @@ fn compare(answer: &AdjustAnswer, now: &Survey, name: &str, instead_of: Option<&
     Some(Compared::of(answer, &reading, &found, label))
 }
 
-/// Whether a reading was off, or one of a group of which one is.
+/// Whether a reading was off, or one of a group of which one is, and nobody keeps it on purpose.
 fn in_doubt(answer: &AdjustAnswer, name: &str) -> bool {
-    use adjust::Verdict;
-    let found = answer
-        .survey
-        .reading_index(name)
-        .map(|at| answer.adjustment.readings[at].verdict);
-    matches!(found, Some(Verdict::Suspect | Verdict::Unclear))
+    answer.survey.reading_index(name).is_some_and(|at| {
+        let verdict = answer.adjustment.readings[at].verdict;
+        matches!(verdict, Verdict::Suspect | Verdict::Unclear)
+            && answer.survey.readings[at].state == State::Used
+    })
 }
 
 fn again(survey: &Survey, name: &str, earlier: &str) -> Option<Again> {

@@ -90,7 +90,7 @@ impl Words<'_> {
     pub(super) fn value_rounded_up(&self, kind: Kind, value: f64) -> String {
         match kind.quantity() {
             Quantity::Length => self.length_rounded_up(value),
-            Quantity::Angle => format_angle((value.to_degrees() * 10.0 - 1e-9).ceil().to_radians() / 10.0, 1),
+            Quantity::Angle => angle_rounded_up(value),
         }
     }
 
@@ -139,17 +139,32 @@ pub(super) fn half_width(unit: LengthUnit, sd_mm: f64) -> String {
 }
 
 fn rounded_up(unit: LengthUnit, mm: f64) -> String {
+    rounded_up_to(unit, MARKS, mm)
+}
+
+/// A length that must not be told too small, to so many marks an inch or 0.1 mm.
+pub(crate) fn rounded_up_to(unit: LengthUnit, marks: u32, mm: f64) -> String {
     let step = match unit {
-        LengthUnit::Inch => INCH_MM / f64::from(MARKS),
+        LengthUnit::Inch => INCH_MM / f64::from(marks),
         LengthUnit::Millimetre => 0.1,
     };
     // A millionth of a step is rounding of the computer, not of the tape.
-    format_length((mm / step - 1e-6).ceil().max(0.0) * step, format_of(unit))
+    format_length((mm / step - 1e-6).ceil().max(0.0) * step, format_to(unit, marks))
+}
+
+/// An angle that must not be told too small, to 0.1 degrees.
+pub(crate) fn angle_rounded_up(rad: f64) -> String {
+    format_angle((rad.to_degrees() * 10.0 - 1e-9).ceil().to_radians() / 10.0, 1)
 }
 
 fn format_of(unit: LengthUnit) -> LengthFormat {
+    format_to(unit, MARKS)
+}
+
+/// How lengths are written in a unit.
+pub(crate) fn format_to(unit: LengthUnit, marks: u32) -> LengthFormat {
     match unit {
-        LengthUnit::Inch => LengthFormat::Inches { denominator: MARKS },
+        LengthUnit::Inch => LengthFormat::Inches { denominator: marks },
         LengthUnit::Millimetre => LengthFormat::Millimetres { places: 1 },
     }
 }

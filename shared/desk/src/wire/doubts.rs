@@ -105,7 +105,7 @@ pub struct Doubt {
     pub points: Vec<String>,
     /// Whether its numbers are lengths or angles.
     pub quantity: QuantityWord,
-    /// How far off, without a sign.
+    /// How far off, without a sign; how far apart the two places of a point are.
     pub amount: Option<f64>,
     /// Which way.
     pub way: Option<Way>,

@@ -258,3 +258,105 @@ fn what_devices_disagree_about_is_a_doubt_even_where_nothing_can_be_solved() {
     );
     assert_eq!(does(&mut ana, "doubts", json!({}))["doubts"], json!([]));
 }
+
+/// The demo's sheets with the readings put through `change`, cell by cell: id, kind, a, b, c, d, value, instrument,
+/// from, add, stand and so on.
+fn demo_with(change: impl Fn(&mut Vec<String>)) -> (tempfile::TempDir, desk::Desk) {
+    let [(_, readings), (_, points), (_, instruments)] = desk::demo::SHEETS;
+    let mut lines = readings.lines();
+    let mut changed = vec![lines.next().unwrap().to_owned()];
+    for line in lines {
+        let mut cells: Vec<String> = Vec::new();
+        let mut quoted = false;
+        for part in line.split(',') {
+            match (quoted, cells.last_mut()) {
+                (true, Some(cell)) => *cell = format!("{cell},{part}"),
+                _ => cells.push(part.to_owned()),
+            }
+            quoted = cells.last().unwrap().matches('"').count() % 2 == 1;
+        }
+        change(&mut cells);
+        changed.push(cells.join(","));
+    }
+    let (folder, mut desk) = fresh();
+    does(&mut desk, "new-job", json!({"name": "shell", "unit": "in"}));
+    let sheets = json!({
+        "by": "Ana", "readings": changed.join("\n"), "points": points, "instruments": instruments
+    });
+    does(&mut desk, "import-sheets", sheets);
+    (folder, desk)
+}
+
+#[test]
+fn an_inch_that_a_run_of_readings_shares_is_one_doubt_and_gone_when_all_are_said_to_be_read_from_there() {
+    let run: Vec<String> = (133..=146).map(|number| format!("r{number}")).collect();
+    let (_folder, mut desk) = demo_with(|cells| {
+        if run.contains(&cells[0]) && cells[1] == "tape" {
+            match cells[8].as_str() {
+                "burn-1in" => cells[8].clear(),
+                "" if cells[9].is_empty() => cells[9] = "1 in".to_owned(),
+                _ => {}
+            }
+        }
+    });
+    let doubts = does(&mut desk, "doubts", json!({}));
+    let shared = of_kind(&doubts, "shared-cause");
+    assert_eq!(shared.len(), 1, "{doubts:#}");
+    assert_eq!(
+        (&shared[0]["cause"], &shared[0]["way"]),
+        (&json!("whole-sheet"), &json!("long"))
+    );
+    assert!((shared[0]["amount"].as_f64().unwrap() - 25.4).abs() < 1.0);
+    let settle = &shared[0]["settle"];
+    assert_eq!(
+        (&settle["do"], &settle["from"]),
+        (&json!("say-from"), &json!("burn-1in"))
+    );
+    let readings = settle["readings"].as_array().unwrap();
+    assert!(readings.len() > 8 && readings.iter().all(|name| run.iter().any(|own| name == own)));
+    for reading in readings {
+        acts(
+            &mut desk,
+            json!({"do": "correct-reading", "reading": reading, "why": "from there", "from": settle["from"]}),
+        );
+    }
+    let left = does(&mut desk, "doubts", json!({}));
+    assert_eq!(of_kind(&left, "shared-cause").len(), 0);
+    assert_eq!(of_kind(&left, "suspect").len(), 3);
+}
+
+#[test]
+fn labels_that_were_swapped_in_several_readings_are_one_doubt_and_gone_when_they_are_swapped_back() {
+    let pair = ["lock-pillar-L", "lock-pillar-R"];
+    let swapped = |label: &str| match pair.iter().position(|known| *known == label) {
+        Some(at) => pair[1 - at].to_owned(),
+        None => label.to_owned(),
+    };
+    let run: Vec<String> = (100..=190).map(|number| format!("r{number}")).collect();
+    let (_folder, mut desk) = demo_with(|cells| {
+        if run.contains(&cells[0]) {
+            cells[2..6].iter_mut().for_each(|cell| *cell = swapped(cell));
+        }
+    });
+    let doubts = does(&mut desk, "doubts", json!({}));
+    let shared = of_kind(&doubts, "shared-cause");
+    assert_eq!(shared.len(), 1, "{doubts:#}");
+    let settle = &shared[0]["settle"];
+    assert_eq!(
+        (&settle["do"], &shared[0]["points"]),
+        (&json!("undo-swap"), &json!(pair))
+    );
+    let shown = does(&mut desk, "show", json!({}));
+    for reading in settle["readings"].as_array().unwrap() {
+        let line = crate::one(&shown["readings"], "name", reading.as_str().unwrap());
+        let points = line["points"].as_array().unwrap().iter();
+        let points: Vec<String> = points.map(|label| swapped(label.as_str().unwrap())).collect();
+        acts(
+            &mut desk,
+            json!({"do": "correct-reading", "reading": reading, "why": "swapped", "points": points}),
+        );
+    }
+    let left = does(&mut desk, "doubts", json!({}));
+    assert_eq!(of_kind(&left, "shared-cause").len(), 0);
+    assert_eq!(of_kind(&left, "suspect").len(), 3);
+}
