@@ -85,10 +85,17 @@ describe('each kind of doubt says what is so, where, and what settles it', () =>
             'Only two tapes hold it. It can move ahead and back.',
             'Tape a third',
         ]);
-        expect(told({ kind: 'loose', points: ['a'], directions: [[1, 0, 0], [0, 1, 0], [0, 0, 1]] }).slice(0, 2)).toEqual([
+        expect(told({ kind: 'loose', points: ['a'], directions: [[1, 0, 0], [0, 1, 0], [0, 0, 1]], others: 1 })[0]).toBe(
             'a can be anywhere',
+        );
+    });
+    test('a point that no reading touches', () => {
+        expect(told({ kind: 'loose', points: ['a'], directions: [[1, 0, 0], [0, 1, 0], [0, 0, 1]] }).slice(0, 2)).toEqual([
+            'a is not read yet',
             'Nothing holds it. Tape it from at least four points.',
         ]);
+    });
+    test('a point that readings of several kinds hold', () => {
         expect(told({ kind: 'loose', points: ['a'], directions: [[0, 0, 1]], tapes: 1, others: 1 })[1]).toBe(
             '1 tape and 1 other reading do not pin it down. It can move up and down.',
         );
@@ -100,6 +107,9 @@ describe('each kind of doubt says what is so, where, and what settles it', () =>
             'They lie <3.75> apart, one above the other.',
             'Tape once more',
         ]);
+        expect(told({ kind: 'two-places', points: ['jack pad L'], places, amount: 4 * INCH })[1]).toBe(
+            'They lie <4> apart, one above the other.',
+        );
     });
     test('points that nothing joins to the rest', () => {
         expect(told({ kind: 'islands', points: ['a', 'b', 'c', 'd', 'e'] }).slice(0, 2)).toEqual([
@@ -138,6 +148,11 @@ describe('each kind of doubt says what is so, where, and what settles it', () =>
             'rail horn R sits back',
             '<0.375> behind the mirror image of rail horn L, ±<0.1543>. The readings cannot explain it.',
         ]);
+    });
+    test('a racked and a twisted shell', () => {
+        const said = 'Racked: the left side sits 0.2 in ahead of the right one, ± 0.1 in.';
+        expect(told({ kind: 'not-straight', amount: 5, said }).slice(0, 2)).toEqual(['The shell is racked', said]);
+        expect(told({ kind: 'not-straight', quantity: 'angle', amount: 0.2, said: 'x' })[0]).toBe('The shell is twisted');
     });
     test('what was typed and cannot be used', () => {
         expect(told({ kind: 'sheet-problem', said: 'r006: no value' })[1]).toBe('r006: no value');

@@ -57,6 +57,7 @@ function sharedHead(doubt: Doubt): Phrase {
 function looseHead(doubt: Doubt): Phrase {
     const [point = ''] = doubt.points;
     const free = doubt.directions.length;
+    if (doubt.tapes + doubt.others === 0) return say`${point} is not read yet`;
     if (free === 2) return say`${point} can move in two ways`;
     if (free >= 3) return say`${point} can be anywhere`;
     return free === 1 && doubt.tapes + doubt.others >= 2 ? say`${point} can swing` : say`${point} can move`;
@@ -85,7 +86,8 @@ function twoPlacesWhy(doubt: Doubt): Phrase {
     const [one, other] = doubt.places;
     const axis = farthest(one.map((part, index) => part - other[index]!));
     const words = ['one ahead of the other', 'one left of the other', 'one above the other'][axis] ?? '';
-    return say`They lie ${length(Math.abs(one[axis]! - other[axis]!))} apart, ${words}.`;
+    const apart = doubt.amount ?? Math.abs(one[axis]! - other[axis]!);
+    return say`They lie ${length(apart)} apart, ${words}.`;
 }
 
 /** Which component of a pair stands out most against its own uncertainty. */
@@ -167,7 +169,7 @@ export const doubts = {
                     ? say`Nothing checks ${between(reading(doubt.readings[0] ?? ''), doubt.readings[0] ?? '')}`
                     : say`Nothing checks ${number(many)} readings`;
             case 'not-straight': {
-                if (!doubt.pair) return say`The shell is not straight`;
+                if (!doubt.pair) return say`The shell is ${doubt.quantity === 'angle' ? 'twisted' : 'racked'}`;
                 const axis = pairAxis(doubt.pair);
                 return say`${doubt.pair.right} ${SITS[axis]?.[side(doubt.pair.off_mm[axis] ?? 0)] ?? 'sits off'}`;
             }
