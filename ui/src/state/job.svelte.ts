@@ -19,6 +19,7 @@ class JobState {
     #again = false;
 
     unit = $derived<Unit>(this.shown?.unit ?? 'mm');
+    #named = $derived(new Map(this.shown?.readings.map((reading) => [reading.name, reading])));
     /** Readings by name, as the adjustment has them. */
     found = $derived(new Map(this.solved?.readings.map((reading) => [reading.id, reading])));
     /** Points by label, as the adjustment has them. */
@@ -99,7 +100,7 @@ class JobState {
     }
 
     reading(name: string): ReadingLine | undefined {
-        return this.shown?.readings.find((reading) => reading.name === name);
+        return this.#named.get(name);
     }
 }
 
