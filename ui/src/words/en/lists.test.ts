@@ -25,3 +25,8 @@ test('how far the others check a reading is said in parts of a hundred', () => {
     expect(lists.reading.checkedBy(0.02, true)).toBe('Nothing checks it: a slip in it would not show.');
     expect(lists.reading.checkedBy(null, false)).toBe('It counts for nothing in the points.');
 });
+
+test('a reading that is off by less than a mark is told as within it, not as long or short', () => {
+    expect(lists.reading.residual(-0.2, 'length', 'long')).toEqual(['This one is within ', { length: 0.2, up: true }, ' of that.']);
+    expect(lists.reading.residual(-25.4, 'length', 'long')).toEqual(['This one is ', { length: 25.4, up: false }, ' ', 'long', '.']);
+});

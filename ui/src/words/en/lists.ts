@@ -73,8 +73,12 @@ export const lists = {
             verdict === 'set aside' || verdict === 'suspect'
                 ? say`The others expect ${value(adjusted, quantity)}.`
                 : say`All readings together say ${value(adjusted, quantity)}.`,
-        residual: (residual: number, quantity: QuantityWord, way: string): Phrase =>
-            say`This one is ${value(Math.abs(residual), quantity)} ${way}.`,
+        residual: (residual: number, quantity: QuantityWord, way: string): Phrase => {
+            const off = Math.abs(residual);
+            // Less than a mark of the tape is no way off at all.
+            if (off < (quantity === 'angle' ? 0.05 : 0.8)) return say`This one is within ${value(off, quantity, true)} of that.`;
+            return say`This one is ${value(off, quantity)} ${way}.`;
+        },
         checkedBy: (redundancy: number | null, isUnchecked: boolean): string => {
             if (isUnchecked) return 'Nothing checks it: a slip in it would not show.';
             if (redundancy === null) return 'It counts for nothing in the points.';
