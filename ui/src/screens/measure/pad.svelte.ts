@@ -7,6 +7,7 @@ import * as typing from '../../numbers/typing';
 import { device } from '../../state/device.svelte';
 import { draft, type PadDraft } from '../../state/draft.svelte';
 import { job } from '../../state/job.svelte';
+import { notices } from '../../state/notices.svelte';
 import { signal } from '../../state/signal';
 
 /** A reading that was logged, and what was logged. */
@@ -16,6 +17,8 @@ export interface Answered {
     points: string[];
     typed: typing.Typed | null;
     value: string;
+    /** What the number itself says, before offsets; mm or degrees. */
+    read: number | null;
     from: string;
 }
 
@@ -175,6 +178,7 @@ class Pad {
         this.missing = this.#whatIsMissing();
         if (this.missing) return false;
         this.isLogging = true;
+        const read = this.understood?.read ?? null;
         const reading: LogReading = {
             kind: this.kind,
             points: [...this.points],
@@ -193,6 +197,7 @@ class Pad {
                 points: reading.points ?? [],
                 typed: this.free === null ? this.typed : null,
                 value: this.text,
+                read,
                 from: reading.from ?? '',
             };
             if (this.asksToLook) signal.off();
@@ -231,6 +236,7 @@ class Pad {
     #beginsAnew(): void {
         this.missing = null;
         if (this.answered) this.answered = null;
+        if (notices.shown?.tone === 'done') notices.clear();
     }
 
     #written(text: string): void {

@@ -98,6 +98,7 @@ export const measure = {
         }
     },
 
+    loggedAt: (reading: string): string => `Reading ${reading}, logged just now`,
     logged: (reading: string): string => `Logged as ${reading}.`,
     nothingYet: 'Nothing to compare it with yet.',
     verdict: (verdict: Compared['verdict']): string =>
@@ -126,6 +127,8 @@ export const measure = {
     off: (compared: Compared, kind: Kind): Phrase =>
         say`Off by ${value(Math.abs(compared.residual ?? 0), compared.quantity)} ${way(kind, compared.residual ?? 0)}`,
     way,
+    /** Under a number to which an offset was added. */
+    pointToPoint: 'yours, from point to point',
     againSaid: (again: Again, quantity: 'length' | 'angle'): Phrase => {
         if (again.agree) return say`Twice the same: ${name(again.name)} said ${value(again.earlier, quantity)} too.`;
         const aside = again.set_aside ? say` ${name(again.name)} is set aside for it.` : [];
@@ -149,7 +152,6 @@ export const measure = {
     readAgain: 'Read again',
     readBlind: 'Second reading, blind',
     goOn: 'Leave it open and go on',
-    undone: (words: string): string => `Undone: ${words}.`,
 
     recentHead: 'The last readings',
     hidden: 'hidden',
