@@ -35,6 +35,8 @@ export interface SheetDraft {
     values: Record<string, string>;
     /** Names of the readings that rows became. */
     logged: Record<string, string>;
+    /** The text that a row was logged with: the log writes it down in its own way. */
+    sent: Record<string, string>;
 }
 
 export interface Draft {

@@ -60,6 +60,7 @@ class SheetState {
             rows: order.steps.map((step) => [step.kind, step.a, step.b]),
             values: {},
             logged: {},
+            sent: {},
         });
     }
 
@@ -90,8 +91,7 @@ class SheetState {
         if (value === '' || this.answers.get(row)?.is === 'logging') return false;
         const name = this.now?.logged[row];
         if (name === undefined) return true;
-        const reading = job.reading(name);
-        return reading !== undefined && this.answers.get(row)?.is !== 'refused' && reading.value !== this.#text(row);
+        return this.answers.get(row)?.is !== 'refused' && this.now?.sent[row] !== this.#text(row);
     }
 
     /** Logs a row, or corrects what it was logged as. Rows go to the log one after the other. */
@@ -111,12 +111,13 @@ class SheetState {
         try {
             if (name !== undefined) {
                 await job.act({ do: 'correct-reading', reading: name, why: w.start.entry.correctedWhy, value });
+                this.#sent(row, name, value);
                 this.answers.set(row, { is: 'corrected' });
                 return;
             }
             const { instrument, stand, by } = sheet;
             const logged = await job.log({ kind, points, value, instrument, stand }, by === '' ? null : by);
-            if (this.now) this.set({ logged: { ...this.now.logged, [row]: logged.name } });
+            this.#sent(row, logged.name, value);
             this.answers.set(row, { is: 'logged', compared: logged.compared });
         } catch (cause) {
             if (!(cause instanceof Refused)) throw cause;
@@ -124,6 +125,12 @@ class SheetState {
             this.answers.set(row, { is: 'refused', why: told.length > 0 ? told.map(sentence).join(' ') : sentence(cause.message) });
             if (cause.code === 'no-desk') notices.refused(cause);
         }
+    }
+
+    #sent(row: number, name: string, text: string): void {
+        if (!this.now) return;
+        const { logged, sent } = this.now;
+        this.set({ logged: { ...logged, [row]: name }, sent: { ...sent, [row]: text } });
     }
 
     #text(row: number): string {

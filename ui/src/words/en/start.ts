@@ -50,7 +50,16 @@ export const start = {
     entryMore: 'A sheet that was filled in by hand.',
     entryWaits: (typed: number): string => `${count(typed, 'number')} typed and not logged yet`,
     toStart: 'Start',
-    toMeasure: 'Read the first one',
+    /** The slab: on to the step that is next. */
+    go: {
+        crew: 'Name the crew',
+        instruments: 'Describe the tape',
+        points: 'Pick the hard points',
+        axes: 'Set the axes',
+        order: 'See what to read',
+        sheets: 'Print sheets',
+        entry: 'Enter a sheet',
+    },
 
     list: {
         intro: 'Marks that a bare shell has, with places to a hand’s width. Leave out what yours has not, and name them as you do.',
@@ -59,18 +68,12 @@ export const start = {
         four: 'Four doors',
         groups: {
             floor: 'Floor frame',
-            sills: 'Sills',
-            rails: 'Rails',
             seats: 'Seats',
-            tunnel: 'Tunnel',
-            firewall: 'Firewall',
-            pillars: 'Pillars',
             doors: 'Door openings',
             roof: 'Roof',
-            front: 'Front',
+            inside: 'Inside',
             rear: 'Rear',
-            struts: 'Strut towers',
-            cage: 'Cage feet',
+            front: 'Front',
         } as Record<string, string>,
         take: (labels: readonly string[]): string => `Take ${list(labels)}`,
         rename: 'Rename',
@@ -140,7 +143,7 @@ export const start = {
 
     order: {
         working: 'Working out the order',
-        intro: 'Floor frame first; then each point from four others or more, at different heights. Log a point’s readings before you go on to the next.',
+        intro: 'A base near the floor first; then each point from four others or more, at different heights. Log a point’s readings before you go on to the next.',
         none: 'Nothing is left to read for this order.',
         left: (steps: number): string => `${count(steps, 'reading')} to go`,
         read: (readings: number): string => `${count(readings, 'reading')} logged`,
@@ -149,7 +152,7 @@ export const start = {
             say`The least certain point will be ${name(label)}, at about ${half(halfMm)} in its worst direction.`,
         heads: {
             again: 'Read these again, without looking at the first number',
-            base: 'First the floor frame that the others hang on',
+            base: 'First the base near the floor, that the others hang on',
             level: 'The level: rise from the first to the second, down is minus',
             checks: 'A few lines that check what stands',
             point: (label: string): string => `${label}, from`,
@@ -170,7 +173,7 @@ export const start = {
         stayUncheckedMeans: 'A slip of an inch would not show in these even then. Read each of them twice.',
         again: 'Work it out again',
         stopped: 'The order was not worked out.',
-        print: 'Print blank sheets',
+        print: 'Print',
         measure: 'Measure the first',
         noOrder: 'No order yet',
     },
