@@ -1,6 +1,6 @@
 // What the pad builds key by key: a text as people write it, that the desk reads by its own rules.
 
-import { type Parts, partsOf, reduced, type Unit } from './length';
+import { reduced } from './length';
 
 export type PadUnit = 'in' | 'mm' | 'cm' | 'deg';
 
@@ -111,9 +111,8 @@ export function typedOf(text: string, unit: PadUnit): Typed | null {
     return isEmpty(typed) ? null : typed;
 }
 
-/** The other unit, small beside the figure: plain text of the same length. */
-export function otherUnit(mm: number, unit: PadUnit, marks: number): Parts {
-    const other: Unit = unit === 'in' ? 'mm' : 'in';
-    return partsOf(mm, other, { marks, places: 0 });
+/** The figure as it is shown while it is typed: with the point or comma of the country, the degree sign at once. */
+export function asWritten(typed: Typed, separator: string): string {
+    const figure = typed.unit === 'in' ? typed.figure : typed.figure.replace('.', separator);
+    return typed.unit === 'deg' && figure !== '' ? `${figure}°` : figure;
 }
-
