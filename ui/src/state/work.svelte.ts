@@ -1,6 +1,7 @@
 // Work that takes a while: what it is doing is said in words after a moment, and it can be stopped.
 
 import { backend, Refused, type Ask, type CommandName, type Reply, type WorkState } from '../backend';
+import { notices } from './notices.svelte';
 
 /** Shorter work is not worth reading about. */
 const TOLD_AFTER_MS = 300;
@@ -50,8 +51,10 @@ export class LongWork {
     stop(): void {
         if (this.#number === 0) return;
         this.isStopping = true;
-        // That it cannot be asked is told by the work itself, which then fails too.
-        backend.stop(this.#number).catch(() => (this.isStopping = false));
+        backend.stop(this.#number).catch((cause) => {
+            this.isStopping = false;
+            notices.refused(cause);
+        });
     }
 
     async #watch(number: number, again: (timer: ReturnType<typeof setTimeout>) => void): Promise<void> {
