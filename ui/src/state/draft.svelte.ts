@@ -17,6 +17,7 @@ export interface PadDraft {
     offset: string;
     add: string;
     again: string;
+    then: string[];
     blind: boolean;
     by: string;
 }

@@ -19,7 +19,21 @@ export interface Answered {
     value: string;
     /** What the number itself says, before offsets; mm or degrees. */
     read: number | null;
+    instrument: string;
     from: string;
+    add: string;
+}
+
+/** A reading that is to be taken. */
+export interface Asked {
+    kind?: string;
+    points?: string[];
+    /** The reading that is read again. */
+    again?: string;
+    /** Further ones to be read again after it. */
+    then?: string[];
+    blind?: boolean;
+    by?: string;
 }
 
 export type Missing = { what: 'point'; end: number } | { what: 'value' } | { what: 'unread'; reason: string };
@@ -34,6 +48,8 @@ class Pad {
     offset = $state('burn-1in');
     add = $state('');
     again = $state('');
+    /** Further readings of a group that are to be read again after this one. */
+    then = $state<string[]>([]);
     blind = $state(false);
     by = $state('');
 
@@ -72,18 +88,20 @@ class Pad {
         this.offset = kept?.offset ?? (job.unit === 'in' ? 'burn-1in' : 'burn-100mm');
         this.add = kept?.add ?? '';
         this.again = kept?.again ?? '';
+        this.then = kept?.then ?? [];
         this.blind = kept?.blind ?? false;
         this.by = kept?.by ?? '';
         void this.#understand();
     }
 
     /** Takes up a reading that another room asks for. */
-    take(asked: { kind?: string; points?: string[]; again?: string; blind?: boolean; by?: string }): void {
+    take(asked: Asked): void {
         const kind = asked.kind && isKind(asked.kind) ? asked.kind : this.kind;
-        const first = asked.again ? job.reading(asked.again) : undefined;
-        this.kind = first && isKind(first.kind) ? first.kind : kind;
+        const first = asked.again ? this.#earlier(asked.again) : undefined;
+        this.kind = first?.kind ?? kind;
         this.points = sized(first?.points ?? asked.points ?? [], this.kind);
         this.again = asked.again ?? '';
+        this.then = asked.then ?? [];
         this.blind = asked.blind ?? false;
         this.by = asked.by ?? '';
         this.instrument = first?.instrument ?? this.#usual(this.kind);
@@ -95,6 +113,7 @@ class Pad {
 
     pickKind(kind: Kind): void {
         this.kind = kind;
+        this.then = [];
         this.points = sized(this.points, kind);
         this.instrument = this.#usual(kind);
         if (!takesOffset(kind)) this.from = 'hook';
@@ -198,7 +217,9 @@ class Pad {
                 typed: this.free === null ? this.typed : null,
                 value: this.text,
                 read,
+                instrument: this.instrument,
                 from: reading.from ?? '',
+                add: this.add,
             };
             if (this.asksToLook) signal.off();
             else signal.fits();
@@ -223,6 +244,13 @@ class Pad {
         if (this.asksToLook) this.points = this.points.map((label, index) => (index === 0 ? label : ''));
         this.answered = null;
         this.#keep();
+    }
+
+    /** A reading that is in the log: the one that was logged just now may not be shown yet. */
+    #earlier(name: string): Pick<Answered, 'kind' | 'points' | 'instrument' | 'from' | 'add'> | undefined {
+        if (this.answered?.logged.name === name) return this.answered;
+        const reading = job.reading(name);
+        return reading && isKind(reading.kind) ? { ...reading, kind: reading.kind } : undefined;
     }
 
     #whatIsMissing(): Missing | null {
@@ -273,8 +301,8 @@ class Pad {
 
     #keep(): void {
         if (job.id === '') return;
-        const { kind, points, typed, free, instrument, from, offset, add, again, blind, by } = this;
-        draft.keep({ pad: { kind, points, typed, free, instrument, from, offset, add, again, blind, by } });
+        const { kind, points, typed, free, instrument, from, offset, add, again, then, blind, by } = this;
+        draft.keep({ pad: { kind, points, typed, free, instrument, from, offset, add, again, then, blind, by } });
     }
 
     #blank(): typing.Typed {

@@ -75,6 +75,7 @@ export const measure = {
     typeValue: 'Key what the tape says first.',
     pickFirst: (end: string): string => `Pick the point first: ${end.toLowerCase()}.`,
     next: 'Worth reading next',
+    thenAgain: (left: number): string => (left === 1 ? 'Then read again, the last of them' : `Then read again, ${left} left`),
     nextLine: (kind: string, a: string, b: string): string => {
         const word = isKind(kind) ? kinds.word[kind] : kind;
         return kind === 'tape' ? `${a} to ${b}` : `${word}, ${a} to ${b}`;
