@@ -14,6 +14,7 @@ use crate::AdjustAnswer;
 use crate::wire::{Doubt, DoubtKind, Next, QuantityWord, Settle, Way, shown};
 
 pub(crate) use checked::{blind, checked, worst};
+pub(crate) use shape::Crooked;
 
 /// What spoils every number of the result.
 pub(crate) fn of_the_whole(answer: &AdjustAnswer) -> Vec<Doubt> {
@@ -34,13 +35,13 @@ pub(crate) fn off_or_open(answer: &AdjustAnswer) -> Vec<Doubt> {
         .collect()
 }
 
-/// What is only worth a look.
-pub(crate) fn to_look_at(answer: &AdjustAnswer) -> Vec<Doubt> {
+/// What is only worth a look. What is crooked and taken as it is, is none.
+pub(crate) fn to_look_at(answer: &AdjustAnswer, taken: &Crooked) -> Vec<Doubt> {
     let found = Found { answer };
     let look_again = found.look_again().into_iter();
     look_again
         .chain(found.unchecked())
-        .chain(found.not_straight())
+        .chain(found.not_straight(taken))
         .collect()
 }
 
@@ -91,6 +92,9 @@ pub(crate) fn bare(kind: DoubtKind, settle: Settle) -> Doubt {
         others: 0,
         slip: None,
         pair: None,
+        pairs: Vec::new(),
+        racked: None,
+        twisted: None,
         said: None,
         settle,
     }

@@ -11,7 +11,8 @@ mod words;
 
 pub use comparison::{ComparedWire, ComparisonWire, NotComparedWire, comparison_to_json};
 pub use doubts::{
-    CheckedShare, Doubt, DoubtKind, Doubts, LeastChecked, MovedPoint, Next, PairOff, Settle, Way, WorstPoint,
+    Accepted, CheckedShare, Doubt, DoubtKind, Doubts, LeastChecked, MovedPoint, Next, PairOff, Settle, Way,
+    WorstPoint,
 };
 pub(crate) use from_answer::{reads_angles, shown};
 pub use instruments::{InstrumentWire, PersonWire};

@@ -17,7 +17,7 @@ pub(crate) use read::row_of;
 pub use texts::{CorrectionText, InstrumentText, JobText, PhotoText, PointText, ReadingText};
 pub(crate) use write::Writing;
 
-use crate::records::About;
+use crate::records::{About, CrookedRecord};
 use crate::registers::Value;
 use crate::schema::{EntryId, Key, Room};
 
@@ -37,6 +37,8 @@ pub struct Stamp {
 pub enum Edit {
     /// Says something of the job itself: its name, unit, axes.
     SetJob(JobText),
+    /// Takes what is crooked of the shell as it is, in the place of what was taken so before.
+    TakeCrooked(CrookedRecord),
     /// Adds a person to the crew.
     AddPerson(String),
     /// Says how the shell stands from now on.
@@ -271,6 +273,7 @@ impl Edit {
     pub fn word(&self) -> &'static str {
         match self {
             Edit::SetJob(_) => "set-job",
+            Edit::TakeCrooked(_) => "accept-straight",
             Edit::AddPerson(_) => "add-person",
             Edit::AddStand(_) => "add-stand",
             Edit::AddEpoch(_) => "add-epoch",
@@ -307,6 +310,10 @@ impl Writing<'_> {
     pub(crate) fn carry_out(&mut self, edit: &Edit) -> Result<(), EditError> {
         match edit {
             Edit::SetJob(text) => self.set_job(text),
+            Edit::TakeCrooked(crooked) => {
+                self.take_crooked(crooked);
+                Ok(())
+            }
             Edit::AddPerson(name) => self.named(Room::People, name).map(drop),
             Edit::AddStand(name) => self.named(Room::Stands, name).map(drop),
             Edit::AddEpoch(name) => self.named(Room::Epochs, name).map(drop),

@@ -69,6 +69,7 @@
 //! | --- | --- |
 //! | `job/-/format` | the number of this schema, [`FORMAT`]; a document with a greater one is refused |
 //! | `job/-/id`, `name`, `unit`, `frame`, `above` | the job's id, name, unit of bare numbers (`in`, `mm`), axes (`three` and three point entries, or `bench`), a point on the upper side |
+//! | `job/-/crooked`, `crooked_why` | what of the shell is crooked and taken as it is, and why: `racked`, `twisted`, and mirror pairs as two point entries with a slash between, with blanks between them |
 //! | `made`, `row` | when an entry was made (device time, ms since 1970) and at which row of a sheet; the order that people see. The smallest counts |
 //! | `gone`, `removed` | who undid it, who took it out; only whether it is there counts |
 //! | `readings/…/kind`, `a` to `d`, `value`, `sd`, `instrument`, `from`, `add`, `stand`, `epoch`, `note` | the reading as it was logged, in the words of the sheets; points, instrument, stand and epoch by entry. A value always has its unit |
@@ -127,8 +128,8 @@ pub use history::{Entry, Write};
 pub use job::{Applied, ChangeId, Job, LoadError, NotKept};
 pub use keep::{Heads, JobId, Keep};
 pub use records::{
-    About, AxesKind, BlockedRecord, FrameRecord, InstrumentRecord, JobRecord, Made, NamedRecord, PhotoRecord,
-    PinRecord, PointRecord, ReadingRecord, Records, Typed, named,
+    About, AxesKind, BlockedRecord, CrookedRecord, FrameRecord, InstrumentRecord, JobRecord, Made,
+    NamedRecord, PhotoRecord, PinRecord, PointRecord, ReadingRecord, Records, Typed, named,
 };
 pub use registers::Value;
 pub use schema::{EntryId, FORMAT, Key, Room, SCHEMA};

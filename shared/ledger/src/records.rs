@@ -12,7 +12,9 @@ use survey::Label;
 
 pub use photo::{About, PhotoRecord, PinRecord};
 pub(crate) use plain::word_of_unit;
-pub use plain::{AxesKind, BlockedRecord, FrameRecord, InstrumentRecord, JobRecord, NamedRecord};
+pub use plain::{
+    AxesKind, BlockedRecord, CrookedRecord, FrameRecord, InstrumentRecord, JobRecord, NamedRecord,
+};
 pub use point::PointRecord;
 pub use reading::{ReadingRecord, Typed};
 

@@ -45,7 +45,17 @@ pub enum Room {
 pub const SCHEMA: [(Room, &[&str]); 10] = [
     (
         Room::Job,
-        &["format", "id", "name", "made", "unit", "frame", "above"],
+        &[
+            "format",
+            "id",
+            "name",
+            "made",
+            "unit",
+            "frame",
+            "above",
+            "crooked",
+            "crooked_why",
+        ],
     ),
     (Room::People, &["name", "made", "row", "gone"]),
     (Room::Stands, &["name", "note", "made", "row", "gone"]),

@@ -9,9 +9,30 @@ export type KindWord = "tape" | "slope" | "corner" | "rise" | "string" | "face" 
 export type SlipWord = "burned-inch" | "foot" | "decimetre" | "inch" | "half-inch" | "fraction" | "digits-swapped" | "case-length" | "cm-for-inch" | "from-forgotten" | "complement" | "supplement" | "sign" | "mirror-point" | "wrong-point" | "moved-mark" | "labels-exchanged" | "whole-sheet" | "tape-bent";
 
 /**
+ * What of a shell is crooked and taken as it is. Whatever else comes out crooked later is a doubt again.
+ */
+export type Accepted = { 
+/**
+ * One side sits ahead of the other.
+ */
+racked: boolean, 
+/**
+ * The front is turned against the rear.
+ */
+twisted: boolean, 
+/**
+ * Mirror pairs that are not alike: left, right.
+ */
+pairs: Array<[string, string]>, 
+/**
+ * Why that is so, or may stay.
+ */
+why: string, };
+
+/**
  * One thing that a person does to a job.
  */
-export type Act = { "do": "set-job", name?: string | null, unit?: string | null, frame?: string | null, above?: string | null, } | { "do": "add", what: NamedThing, name: string, } | { "do": "rename", what: NamedThing, name: string, to: string, } | { "do": "describe-instrument", name: string, kind?: string | null, class?: string | null, graduation?: string | null, zero_offset?: string | null, case_length?: string | null, point_sd?: string | null, sd?: string | null, note?: string | null, } | { "do": "describe-point", point: string, side?: string | null, mirror?: string | null, x?: string | null, y?: string | null, z?: string | null, fixed?: string | null, note?: string | null, } | { "do": "add-points", points: Array<NewPoint>, } | { "do": "rename-point", point: string, to: string, } | { "do": "join-points", point: string, into: string, } | { "do": "split-point", point: string, } | { "do": "block-line", a: string, b: string, why?: string, } | { "do": "unblock-line", a: string, b: string, } | { "do": "set-aside", reading: string, why: string, } | { "do": "keep-reading", reading: string, why: string, } | { "do": "bring-back", reading: string, } | { "do": "correct-reading", reading: string, why: string, kind?: string | null, points?: Array<string> | null, value?: string | null, sd?: string | null, instrument?: string | null, from?: string | null, add?: string | null, stand?: string | null, epoch?: string | null, note?: string | null, } | { "do": "caption-photo", photo: string, caption: string, } | { "do": "set-photo-about", photo: string, point?: string | null, reading?: string | null, } | { "do": "remove-photo", photo: string, } | { "do": "bring-photo-back", photo: string, } | { "do": "pin-photo", photo: string, point: string, x: number, y: number, } | { "do": "move-pin", pin: string, x: number, y: number, } | { "do": "remove-pin", pin: string, } | { "do": "bring-pin-back", pin: string, } | { "do": "choose", register: string, value: RegisterValue, };
+export type Act = { "do": "set-job", name?: string | null, unit?: string | null, frame?: string | null, above?: string | null, } | { "do": "add", what: NamedThing, name: string, } | { "do": "rename", what: NamedThing, name: string, to: string, } | { "do": "describe-instrument", name: string, kind?: string | null, class?: string | null, graduation?: string | null, zero_offset?: string | null, case_length?: string | null, point_sd?: string | null, sd?: string | null, note?: string | null, } | { "do": "describe-point", point: string, side?: string | null, mirror?: string | null, x?: string | null, y?: string | null, z?: string | null, fixed?: string | null, note?: string | null, } | { "do": "add-points", points: Array<NewPoint>, } | { "do": "rename-point", point: string, to: string, } | { "do": "join-points", point: string, into: string, } | { "do": "split-point", point: string, } | { "do": "block-line", a: string, b: string, why?: string, } | { "do": "unblock-line", a: string, b: string, } | { "do": "set-aside", reading: string, why: string, } | { "do": "keep-reading", reading: string, why: string, } | { "do": "bring-back", reading: string, } | { "do": "correct-reading", reading: string, why: string, kind?: string | null, points?: Array<string> | null, value?: string | null, sd?: string | null, instrument?: string | null, from?: string | null, add?: string | null, stand?: string | null, epoch?: string | null, note?: string | null, } | { "do": "caption-photo", photo: string, caption: string, } | { "do": "set-photo-about", photo: string, point?: string | null, reading?: string | null, } | { "do": "remove-photo", photo: string, } | { "do": "bring-photo-back", photo: string, } | { "do": "pin-photo", photo: string, point: string, x: number, y: number, } | { "do": "move-pin", pin: string, x: number, y: number, } | { "do": "remove-pin", pin: string, } | { "do": "bring-pin-back", pin: string, } | { "do": "accept-straight", why: string, } | { "do": "choose", register: string, value: RegisterValue, };
 
 /**
  * What an act did.
@@ -225,7 +246,11 @@ points: number,
 /**
  * The checked reading in which the largest slip could hide.
  */
-least_checked: LeastChecked | null, };
+least_checked: LeastChecked | null, 
+/**
+ * What of the shell is crooked and taken as it is.
+ */
+accepted: Accepted | null, };
 
 /**
  * The closed set of reasons. A shell may act on these; the words are for people.
@@ -418,9 +443,21 @@ others: number,
  */
 slip: number | null, 
 /**
- * A mirror pair that is not straight.
+ * The mirror pair that is off most surely, of a shell that is not straight.
  */
 pair: PairOff | null, 
+/**
+ * All mirror pairs that are off by more than chance would have it, the surest first.
+ */
+pairs: Array<PairOff>, 
+/**
+ * How far the left side is ahead of the right one, where that is more than the readings leave open.
+ */
+racked: TestedWire | null, 
+/**
+ * How far the front is turned against the rear in degrees, positive where the left side rises towards the front.
+ */
+twisted: TestedWire | null, 
 /**
  * In words, where there is nothing else to show: a problem of what was typed.
  */
@@ -1378,7 +1415,7 @@ from: string | null,
 /**
  * By name.
  */
-readings: Array<string>, } | { "do": "look" };
+readings: Array<string>, } | { "do": "accept" } | { "do": "look" };
 
 /**
  * What sheets brought.

@@ -42,6 +42,7 @@ pub(crate) fn checked(answer: &AdjustAnswer) -> CheckedShare {
         set_aside: state(State::SetAside),
         kept: state(State::Kept),
         points: answer.survey.points.len(),
+        accepted: None,
         least_checked: found
             .least_checked()
             .first()

@@ -3,8 +3,9 @@
 use adjust::Handedness;
 
 use super::{Found, bare};
+use crate::AdjustAnswer;
 use crate::told::{held_by, straight_words};
-use crate::wire::{Doubt, DoubtKind, PairOff, QuantityWord, Settle};
+use crate::wire::{Doubt, DoubtKind, PairOff, QuantityWord, Settle, TestedWire};
 
 impl Found<'_> {
     /// Whether nothing tells the shell from its mirror image.
@@ -77,40 +78,101 @@ impl Found<'_> {
         .collect()
     }
 
-    /// What is racked, twisted or not alike left and right. No reading settles it: it is the shell.
-    pub(super) fn not_straight(&self) -> Vec<Doubt> {
-        let Some(symmetry) = &self.answer.adjustment.symmetry else {
-            return Vec::new();
-        };
-        let amounts = [
-            (QuantityWord::Length, symmetry.racked_mm, 1.0),
-            (QuantityWord::Angle, symmetry.twisted, 1f64.to_degrees()),
-        ];
-        let whole = amounts.into_iter().filter_map(|(quantity, tested, unit)| {
-            let tested = tested.filter(|tested| tested.significant)?;
-            Some(Doubt {
-                quantity,
-                amount: Some(tested.value.abs() * unit),
-                said: Some(straight_words(self.answer, quantity, tested)),
-                ..bare(DoubtKind::NotStraight, Settle::Look)
-            })
-        });
-        let pairs = symmetry
-            .pairs
+    /// What is racked, twisted or not alike left and right, unless all of it is taken as it is. No reading settles it:
+    /// it is the shell.
+    pub(super) fn not_straight(&self, taken: &Crooked) -> Option<Doubt> {
+        let crooked = Crooked::of(self.answer);
+        let symmetry = self.answer.adjustment.symmetry.as_ref()?;
+        if crooked.is_within(taken) {
+            return None;
+        }
+        let mut off: Vec<&adjust::PairOff> = symmetry.pairs.iter().filter(|pair| pair.stands_out).collect();
+        off.sort_by(|a, b| surest(b).total_cmp(&surest(a)));
+        let pairs: Vec<PairOff> = off
             .iter()
-            .filter(|pair| pair.stands_out)
-            .map(|pair| Doubt {
-                points: vec![self.label(pair.left), self.label(pair.right)],
-                pair: Some(PairOff {
-                    left: self.label(pair.left),
-                    right: self.label(pair.right),
-                    off_mm: pair.off_mm,
-                    sd_mm: [0, 1, 2].map(|k| pair.covariance_mm2[k][k].max(0.0).sqrt()),
-                }),
-                ..bare(DoubtKind::NotStraight, Settle::Look)
-            });
-        whole.chain(pairs).collect()
+            .map(|pair| PairOff {
+                left: self.label(pair.left),
+                right: self.label(pair.right),
+                off_mm: pair.off_mm,
+                sd_mm: [0, 1, 2].map(|k| pair.covariance_mm2[k][k].max(0.0).sqrt()),
+            })
+            .collect();
+        let racked = symmetry.racked_mm.filter(|tested| tested.significant);
+        let twisted = symmetry.twisted.filter(|tested| tested.significant);
+        let said = [
+            racked.map(|tested| straight_words(self.answer, QuantityWord::Length, tested)),
+            twisted.map(|tested| straight_words(self.answer, QuantityWord::Angle, tested)),
+        ];
+        let said: Vec<String> = said.into_iter().flatten().collect();
+        let only_twisted = pairs.is_empty() && racked.is_none();
+        Some(Doubt {
+            points: pairs
+                .iter()
+                .flat_map(|pair| [pair.left.clone(), pair.right.clone()])
+                .collect(),
+            quantity: if only_twisted {
+                QuantityWord::Angle
+            } else {
+                QuantityWord::Length
+            },
+            amount: match (pairs.first(), racked, twisted) {
+                (None, Some(racked), _) => Some(racked.value.abs()),
+                (None, None, Some(twisted)) => Some(twisted.value.abs().to_degrees()),
+                _ => None,
+            },
+            pair: pairs.first().cloned(),
+            pairs,
+            racked: racked.map(|tested| TestedWire::of(tested, 1.0)),
+            twisted: twisted.map(|tested| TestedWire::of(tested, 1f64.to_degrees())),
+            said: (!said.is_empty()).then(|| said.join(" ")),
+            ..bare(DoubtKind::NotStraight, Settle::Accept)
+        })
     }
+}
+
+/// What of a shell is crooked by more than chance would have it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(crate) struct Crooked {
+    pub(crate) racked: bool,
+    pub(crate) twisted: bool,
+    /// Left, right.
+    pub(crate) pairs: Vec<[String; 2]>,
+}
+
+impl Crooked {
+    pub(crate) fn of(answer: &AdjustAnswer) -> Crooked {
+        let Some(symmetry) = &answer.adjustment.symmetry else {
+            return Crooked::default();
+        };
+        let label = |point: usize| answer.survey.points[point].label.to_string();
+        let off = symmetry.pairs.iter().filter(|pair| pair.stands_out);
+        Crooked {
+            racked: symmetry.racked_mm.is_some_and(|tested| tested.significant),
+            twisted: symmetry.twisted.is_some_and(|tested| tested.significant),
+            pairs: off.map(|pair| [label(pair.left), label(pair.right)]).collect(),
+        }
+    }
+
+    /// Whether nothing is crooked but what the other has. Which of two points is on the left is no matter.
+    fn is_within(&self, other: &Crooked) -> bool {
+        let known = |[left, right]: &[String; 2]| {
+            let turned = [right.clone(), left.clone()];
+            other
+                .pairs
+                .iter()
+                .any(|pair| *pair == turned || pair == &[left.clone(), right.clone()])
+        };
+        (other.racked || !self.racked) && (other.twisted || !self.twisted) && self.pairs.iter().all(known)
+    }
+}
+
+/// By how many of its standard deviations a pair is off, the way that shows most.
+fn surest(pair: &adjust::PairOff) -> f64 {
+    let in_deviations = |k: usize| match pair.covariance_mm2[k][k].max(0.0).sqrt() {
+        sd if sd > 0.0 => pair.off_mm[k].abs() / sd,
+        _ => 0.0,
+    };
+    (0..3).map(in_deviations).fold(0.0, f64::max)
 }
 
 /// How far apart two places are.

@@ -84,7 +84,12 @@ fn what_holds_a_point_is_a_line_that_was_not_taped_and_can_be() {
 #[test]
 fn the_names_of_doubts_are_a_promise() {
     let answer = crate::hand_made::answer();
-    let doubts = [of_the_whole(&answer), off_or_open(&answer), to_look_at(&answer)].concat();
+    let doubts = [
+        of_the_whole(&answer),
+        off_or_open(&answer),
+        to_look_at(&answer, &Crooked::default()),
+    ]
+    .concat();
     let told = crate::wire::Doubts {
         doubts,
         checked: checked(&answer),
@@ -96,4 +101,37 @@ fn the_names_of_doubts_are_a_promise() {
     let written = serde_json::to_string_pretty(&told).unwrap() + "\n";
     let golden = include_str!("golden.json");
     assert_eq!(written, golden, "a change here is a change of the format");
+}
+
+#[test]
+fn what_is_crooked_is_no_doubt_only_where_all_of_it_was_taken_as_it_is() {
+    let answer = crate::hand_made::answer();
+    let crooked = Crooked::of(&answer);
+    let told = |taken: &Crooked| {
+        to_look_at(&answer, taken)
+            .iter()
+            .any(|doubt| doubt.kind == DoubtKind::NotStraight)
+    };
+    assert!(crooked.racked && crooked.pairs.len() == 1);
+    assert!(!told(&crooked));
+    let [left, right] = crooked.pairs[0].clone();
+    let turned = Crooked {
+        twisted: true,
+        pairs: vec![[right, left], ["a".to_owned(), "b".to_owned()]],
+        ..crooked.clone()
+    };
+    assert!(!told(&turned), "more may be taken, and either way round");
+    for less in [
+        Crooked {
+            racked: false,
+            ..crooked.clone()
+        },
+        Crooked {
+            pairs: Vec::new(),
+            ..crooked.clone()
+        },
+        Crooked::default(),
+    ] {
+        assert!(told(&less), "{less:?}");
+    }
 }

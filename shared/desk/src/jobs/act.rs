@@ -1,7 +1,8 @@
 //! Acts: the edits of a job in words that people and other programs use, points and readings by their names.
 
 use ledger::{
-    CorrectionText, Edit, EntryId, InstrumentText, JobText, Key, PointText, Records, Room, Value, named,
+    CorrectionText, CrookedRecord, Edit, EntryId, InstrumentText, JobId, JobText, Key, PointText, Records,
+    Room, Value, named,
 };
 use serde::{Deserialize, Serialize};
 
@@ -10,6 +11,8 @@ use super::called::{
     about_called, frame_called, label_of, not_there, photo_called, point_called, reading_called, unit_called,
 };
 use super::facts::{Correction, InstrumentFacts, NamedThing, NewPoint, PointFacts, RegisterValue};
+use super::solve::newest_stage;
+use crate::doubts::Crooked;
 use crate::refusal::{Code, Refusal};
 
 /// One thing that a person does to a job.
@@ -108,6 +111,9 @@ pub enum Act {
     RemovePin { pin: String },
     /// Brings a pin back.
     BringPinBack { pin: String },
+    /// Takes what comes out crooked of the shell now as it is: a rack, a twist, mirror pairs that are not alike. What
+    /// comes out crooked besides later is a doubt again.
+    AcceptStraight { why: String },
     /// Chooses one of the values that devices disagree about.
     Choose { register: String, value: RegisterValue },
 }
@@ -130,7 +136,11 @@ impl Desk {
     pub fn act(&mut self, job: Option<&str>, act: &Act, by: Option<&str>) -> Result<Acted, Refusal> {
         let id = self.choose(job)?;
         let stamp = self.stamp(by)?;
-        let edit = edit_of(act, self.job(id)?.records())?;
+        let crooked = match act {
+            Act::AcceptStraight { .. } => self.crooked(id)?,
+            _ => CrookedRecord::default(),
+        };
+        let edit = edit_of(act, self.job(id)?.records(), crooked)?;
         let applied = self.change(id, |job| job.apply(&edit, &stamp))?;
         let job = self.job(id)?;
         let entry = applied.change.and_then(|change| job.entry(&change));
@@ -144,7 +154,34 @@ impl Desk {
     }
 }
 
-fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
+impl Desk {
+    /// What comes out crooked of the shell now, by its entries.
+    fn crooked(&mut self, id: JobId) -> Result<CrookedRecord, Refusal> {
+        let stage = newest_stage(self.job(id)?.records());
+        let crooked = Crooked::of(&*self.solved_stage(id, stage)?);
+        let records = self.job(id)?.records();
+        let mut pairs = Vec::new();
+        for [left, right] in &crooked.pairs {
+            pairs.push([point_called(records, left)?, point_called(records, right)?]);
+        }
+        let taken = CrookedRecord {
+            racked: crooked.racked,
+            twisted: crooked.twisted,
+            pairs,
+            why: String::new(),
+        };
+        if taken.is_empty() {
+            return Err(Refusal::new(
+                Code::NothingToDo,
+                "nothing of the shell comes out crooked now: there is nothing to take as it is",
+            ));
+        }
+        Ok(taken)
+    }
+}
+
+/// The edit that an act is; `crooked` is what comes out crooked, for the act that takes it as it is.
+fn edit_of(act: &Act, records: &Records, crooked: CrookedRecord) -> Result<Edit, Refusal> {
     let point = |label: &String| point_called(records, label);
     let reading = |name: &String| reading_called(records, name);
     let photo = |id: &String| photo_called(records, id);
@@ -333,6 +370,10 @@ fn edit_of(act: &Act, records: &Records) -> Result<Edit, Refusal> {
             pin: pin(id)?,
             removed: false,
         },
+        Act::AcceptStraight { why } => Edit::TakeCrooked(CrookedRecord {
+            why: why.trim().to_owned(),
+            ..crooked
+        }),
         Act::Choose { register, value } => {
             let missing = || {
                 Refusal::new(

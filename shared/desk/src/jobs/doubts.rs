@@ -1,13 +1,14 @@
 //! Everything that stands between the crew and an order for tube, of one job.
 
-use ledger::{Dispute, JobId, Records, Room, Stage};
+use ledger::{Dispute, EntryId, JobId, Records, Room, Stage};
 use survey::{Kind, Problem, Quantity, Severity, State};
 
 use super::Desk;
 use super::show::dispute_line;
 use crate::doubts as found;
+use crate::doubts::Crooked;
 use crate::refusal::{Code, Refusal};
-use crate::wire::{CheckedShare, Doubt, DoubtKind, Doubts, Settle};
+use crate::wire::{Accepted, CheckedShare, Doubt, DoubtKind, Doubts, Settle};
 
 impl Desk {
     /// What is in doubt at one epoch, the newest where none is named, what would settle each, and what to read next.
@@ -37,14 +38,25 @@ impl Desk {
         };
         let doubts = [found::of_the_whole(&answer), found::off_or_open(&answer), differs];
         let problems = answer.problems.iter().filter_map(sheet_problem);
+        let accepted = accepted(self.job(id)?.records());
+        let taken = accepted
+            .as_ref()
+            .map_or_else(Crooked::default, |accepted| Crooked {
+                racked: accepted.racked,
+                twisted: accepted.twisted,
+                pairs: accepted.pairs.clone(),
+            });
         Ok(Doubts {
             doubts: doubts
                 .into_iter()
                 .flatten()
-                .chain(found::to_look_at(&answer))
+                .chain(found::to_look_at(&answer, &taken))
                 .chain(problems)
                 .collect(),
-            checked: found::checked(&answer),
+            checked: CheckedShare {
+                accepted,
+                ..found::checked(&answer)
+            },
             worst: found::worst(&answer),
             next: found::next(&answer),
             blind: found::blind(&answer),
@@ -93,6 +105,23 @@ fn differs(records: &Records, dispute: &Dispute) -> Doubt {
     }
 }
 
+/// What the crew took as it is, by the labels of now.
+fn accepted(records: &Records) -> Option<Accepted> {
+    let crooked = records.job.crooked.as_ref()?;
+    let labels = records.labels();
+    let label = |point: &EntryId| labels.get(records.mark(point)).cloned().unwrap_or_default();
+    Some(Accepted {
+        racked: crooked.racked,
+        twisted: crooked.twisted,
+        pairs: crooked
+            .pairs
+            .iter()
+            .map(|pair| pair.each_ref().map(label))
+            .collect(),
+        why: crooked.why.clone(),
+    })
+}
+
 /// Something typed that could not be used. What is only noted stands between nobody and anything.
 fn sheet_problem(problem: &Problem) -> Option<Doubt> {
     (problem.severity != Severity::Note).then(|| Doubt {
@@ -120,6 +149,7 @@ fn unsolved(records: &Records, stage: &Stage) -> CheckedShare {
         set_aside,
         kept: state(State::Kept),
         points: survey.points.len(),
+        accepted: accepted(records),
         ..CheckedShare::default()
     }
 }

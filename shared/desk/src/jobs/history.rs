@@ -175,6 +175,7 @@ pub(super) fn words(entry: &Entry, job: &Job) -> String {
         "add-epoch" => format!("began the epoch {}", about.after("name")),
         "rename" => format!("renamed {} to {}", about.before("name"), about.after("name")),
         "describe-instrument" => format!("described the instrument {}", about.name_of(Room::Instruments)),
+        "accept-straight" => about.crooked(),
         "add-points" => about.added_points(),
         "describe-point" => format!("described the point {}", about.described()),
         "rename-point" => format!(

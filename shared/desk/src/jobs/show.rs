@@ -418,6 +418,8 @@ pub(super) fn field_word(field: &str) -> &str {
         "why" => "reason",
         "now.why" => "reason of the correction",
         "about" => "subject",
+        "crooked" => "what is crooked",
+        "crooked_why" => "why it is crooked",
         field => field.trim_start_matches("now."),
     }
 }
@@ -436,6 +438,16 @@ pub(super) fn value_shown(records: &Records, key: &ledger::Key, value: &ledger::
         };
         point.or_else(name)
     };
+    if key.room == Room::Job && key.field == "crooked" {
+        let pair = |word: &str| {
+            let (left, right) = word.split_once('/')?;
+            Some(format!("{} and {}", named(left)?, named(right)?))
+        };
+        let words = text
+            .split_whitespace()
+            .map(|word| pair(word).unwrap_or_else(|| word.to_owned()));
+        return words.collect::<Vec<_>>().join(", ");
+    }
     if key.room == Room::Job && key.field == "frame" {
         let mut words = text.split_whitespace();
         let kind = words.next().unwrap_or_default();

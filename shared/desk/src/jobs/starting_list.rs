@@ -235,7 +235,7 @@ const PARTS: [Part; 28] = [
         "roof",
         BOTH,
         [1480.0, 300.0, 1365.0],
-        "lower edge of the header, a hand from the middle",
+        "lower edge of the header, a foot from the middle",
     ),
     part(
         "dash end",

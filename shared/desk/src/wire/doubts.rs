@@ -3,7 +3,7 @@
 
 use serde::Serialize;
 
-use super::{LikelySlipWire, PurposeWord, QuantityWord};
+use super::{LikelySlipWire, PurposeWord, QuantityWord, TestedWire};
 use crate::jobs::SaidLine;
 
 /// Everything that stands between the crew and an order for tube.
@@ -46,6 +46,22 @@ pub struct CheckedShare {
     pub points: usize,
     /// The checked reading in which the largest slip could hide.
     pub least_checked: Option<LeastChecked>,
+    /// What of the shell is crooked and taken as it is.
+    pub accepted: Option<Accepted>,
+}
+
+/// What of a shell is crooked and taken as it is. Whatever else comes out crooked later is a doubt again.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub struct Accepted {
+    /// One side sits ahead of the other.
+    pub racked: bool,
+    /// The front is turned against the rear.
+    pub twisted: bool,
+    /// Mirror pairs that are not alike: left, right.
+    pub pairs: Vec<[String; 2]>,
+    /// Why that is so, or may stay.
+    pub why: String,
 }
 
 /// The checked reading in which the largest slip could hide.
@@ -138,8 +154,14 @@ pub struct Doubt {
     pub others: usize,
     /// The smallest slip that would show; `null` where none would.
     pub slip: Option<f64>,
-    /// A mirror pair that is not straight.
+    /// The mirror pair that is off most surely, of a shell that is not straight.
     pub pair: Option<PairOff>,
+    /// All mirror pairs that are off by more than chance would have it, the surest first.
+    pub pairs: Vec<PairOff>,
+    /// How far the left side is ahead of the right one, where that is more than the readings leave open.
+    pub racked: Option<TestedWire>,
+    /// How far the front is turned against the rear in degrees, positive where the left side rises towards the front.
+    pub twisted: Option<TestedWire>,
     /// In words, where there is nothing else to show: a problem of what was typed.
     pub said: Option<String>,
     /// The one action that settles it.
@@ -171,7 +193,7 @@ pub enum DoubtKind {
     LookAgain,
     /// A reading in which nothing would show a slip.
     Unchecked,
-    /// A mirror pair that is not alike.
+    /// The shell is racked or twisted, or left and right are not alike.
     NotStraight,
     /// Something typed that could not be used.
     SheetProblem,
@@ -263,6 +285,8 @@ pub enum Settle {
         /// By name.
         readings: Vec<String>,
     },
-    /// Look at the shell, or at what was typed: no reading settles it.
+    /// Look at the shell; where it is so, take it as it is.
+    Accept,
+    /// Look at what was typed: no reading settles it.
     Look,
 }

@@ -55,7 +55,7 @@ pub struct TestedWire {
 
 impl TestedWire {
     /// The twin of an amount, in its own unit times `factor`.
-    pub(super) fn of(tested: Tested, factor: f64) -> TestedWire {
+    pub(crate) fn of(tested: Tested, factor: f64) -> TestedWire {
         TestedWire {
             value: tested.value * factor,
             sd: tested.sd * factor,

@@ -259,6 +259,77 @@ fn what_devices_disagree_about_is_a_doubt_even_where_nothing_can_be_solved() {
     assert_eq!(does(&mut ana, "doubts", json!({}))["doubts"], json!([]));
 }
 
+#[test]
+fn a_crooked_shell_is_one_doubt_until_it_is_taken_as_it_is() {
+    let (_folder, mut desk) = with_demo();
+    let doubts = does(&mut desk, "doubts", json!({}));
+    let crooked = of_kind(&doubts, "not-straight");
+    assert_eq!(crooked.len(), 1);
+    let doubt = crooked[0];
+    assert_eq!(doubt["settle"], json!({"do": "accept"}));
+    let pairs = doubt["pairs"].as_array().unwrap();
+    assert!(pairs.len() > 1 && pairs[0] == doubt["pair"]);
+    assert_eq!(doubt["points"].as_array().unwrap().len(), 2 * pairs.len());
+    let solved = does(&mut desk, "solve", json!({}));
+    for amount in ["racked", "twisted"] {
+        let unit = if amount == "racked" {
+            "racked_mm"
+        } else {
+            "twisted_deg"
+        };
+        let tested = &solved["symmetry"][unit];
+        let told = &doubt[amount];
+        assert!(
+            if tested["significant"] == true {
+                told == tested
+            } else {
+                told.is_null()
+            },
+            "{amount}"
+        );
+    }
+    assert_eq!(doubts["checked"]["accepted"], Value::Null);
+
+    let acted = acts(
+        &mut desk,
+        json!({"do": "accept-straight", "why": "an old hit, the tube is made to fit"}),
+    );
+    let words = acted["words"].as_str().unwrap();
+    assert!(
+        words.starts_with("took the shell as it is (")
+            && words.ends_with("): an old hit, the tube is made to fit"),
+        "{words}"
+    );
+    assert!(words.contains(" and "), "{words}");
+    // Points are kept by what they are, not by what they are called.
+    let left = pairs[0]["left"].as_str().unwrap();
+    acts(
+        &mut desk,
+        json!({"do": "rename-point", "point": left, "to": "elsewhere"}),
+    );
+    let after = does(&mut desk, "doubts", json!({}));
+    assert_eq!(of_kind(&after, "not-straight").len(), 0);
+    let accepted = &after["checked"]["accepted"];
+    assert_eq!(accepted["why"], "an old hit, the tube is made to fit");
+    assert_eq!(accepted["pairs"].as_array().unwrap().len(), pairs.len());
+    assert!(accepted["pairs"].to_string().contains("elsewhere"));
+
+    does(&mut desk, "undo", json!({"by": "Ana"}));
+    does(&mut desk, "undo", json!({"by": "Ana"}));
+    let back = does(&mut desk, "doubts", json!({}));
+    assert_eq!(
+        (of_kind(&back, "not-straight").len(), &back["checked"]["accepted"]),
+        (1, &Value::Null)
+    );
+    let (_folder, mut empty) = fresh();
+    does(&mut empty, "new-job", json!({"name": "shell"}));
+    let nothing = json!({"act": {"do": "accept-straight", "why": ""}});
+    assert_eq!(
+        crate::code(&mut empty, "act", nothing),
+        desk::Code::NothingToSolve
+    );
+}
+
 /// The demo's sheets with the readings put through `change`, cell by cell: id, kind, a, b, c, d, value, instrument,
 /// from, add, stand and so on.
 fn demo_with(change: impl Fn(&mut Vec<String>)) -> (tempfile::TempDir, desk::Desk) {

@@ -6,7 +6,7 @@ use survey::{Frame, Label, Problem, Quantity};
 
 use super::write::free;
 use super::{EditError, InstrumentText, JobText, PointText, Writing};
-use crate::records::{AxesKind, FrameRecord, InstrumentRecord, Made};
+use crate::records::{AxesKind, CrookedRecord, FrameRecord, InstrumentRecord, Made};
 use crate::registers::Value;
 use crate::schema::{EntryId, GONE, ONLY, Room};
 use crate::sheets::{check_instrument, check_point, instrument_row, with_unit};
@@ -63,6 +63,11 @@ impl Writing<'_> {
         let point = label.map(|label| self.known_point(label)).transpose()?;
         self.job_text("above", point.as_ref().map_or("", EntryId::as_str));
         Ok(())
+    }
+
+    pub(super) fn take_crooked(&mut self, crooked: &CrookedRecord) {
+        self.job_text("crooked", &crooked.to_string());
+        self.job_text("crooked_why", &crooked.why);
     }
 
     pub(super) fn rename(&mut self, room: Room, entry: &EntryId, name: &str) -> Result<(), EditError> {

@@ -21,6 +21,8 @@ pub struct JobRecord {
     pub frame: Option<FrameRecord>,
     /// A point on the upper side.
     pub above: Option<EntryId>,
+    /// What of the shell is crooked and taken as it is.
+    pub crooked: Option<CrookedRecord>,
 }
 
 impl JobRecord {
@@ -32,7 +34,58 @@ impl JobRecord {
             unit: fields.text("unit").and_then(unit_of_word),
             frame: fields.text("frame").and_then(FrameRecord::parse),
             above: fields.entry("above"),
+            crooked: fields.text("crooked").map(|text| CrookedRecord {
+                why: fields.words("crooked_why"),
+                ..CrookedRecord::parse(text)
+            }),
         }
+    }
+}
+
+/// What of a shell is crooked and taken as it is, for a reason.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct CrookedRecord {
+    /// One side sits ahead of the other.
+    pub racked: bool,
+    /// The front is turned against the rear.
+    pub twisted: bool,
+    /// Mirror pairs that are not alike, each the left and the right point.
+    pub pairs: Vec<[EntryId; 2]>,
+    /// Why that is so, or may stay.
+    pub why: String,
+}
+
+impl CrookedRecord {
+    /// What the register says; words of a later Trammel are passed over.
+    fn parse(text: &str) -> CrookedRecord {
+        let pair = |word: &str| {
+            let (left, right) = word.split_once('/')?;
+            Some([EntryId::parse(left)?, EntryId::parse(right)?])
+        };
+        CrookedRecord {
+            racked: text.split(' ').any(|word| word == "racked"),
+            twisted: text.split(' ').any(|word| word == "twisted"),
+            pairs: text.split(' ').filter_map(pair).collect(),
+            why: String::new(),
+        }
+    }
+
+    /// Whether nothing is crooked.
+    pub fn is_empty(&self) -> bool {
+        !self.racked && !self.twisted && self.pairs.is_empty()
+    }
+}
+
+/// The text of the register, without the reason.
+impl std::fmt::Display for CrookedRecord {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let words = [(self.racked, "racked"), (self.twisted, "twisted")];
+        let words = words
+            .into_iter()
+            .filter(|(is, _)| *is)
+            .map(|(_, word)| word.to_owned());
+        let pairs = self.pairs.iter().map(|[left, right]| format!("{left}/{right}"));
+        f.write_str(&words.chain(pairs).collect::<Vec<_>>().join(" "))
     }
 }
 

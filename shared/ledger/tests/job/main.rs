@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "a test binary: a panic is how it fails")]
 
 mod crew;
+mod crooked;
 mod disputes;
 mod edits;
 mod history;

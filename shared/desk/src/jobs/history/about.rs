@@ -71,6 +71,12 @@ impl<'a> About<'a> {
         )
     }
 
+    /// What of the shell was taken as it is.
+    pub(super) fn crooked(&self) -> String {
+        let what = self.shown("crooked").unwrap_or_else(|| "nothing".to_owned());
+        self.with_why("took the shell as it is", format!("({what})"), "crooked_why")
+    }
+
     /// The points that were added, the first few by name.
     pub(super) fn added_points(&self) -> String {
         const NAMED: usize = 3;
