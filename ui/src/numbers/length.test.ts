@@ -29,7 +29,7 @@ describe('a length in inches', () => {
 
 describe('a length in millimetres', () => {
     it('has as many places as it is asked for', () => {
-        expect(plain(partsOf(1032.25, 'mm', { marks: 16, places: 1 }))).toBe('1032.3 mm');
+        expect(plain(partsOf(1032.25, 'mm', { marks: 16, places: 1 }))).toBe('1032.2 mm');
         expect(plain(partsOf(1076.4, 'mm', { marks: 16, places: 0 }))).toBe('1076 mm');
         expect(plain(partsOf(2.01, 'mm', { marks: 16, places: 1 }, true))).toBe('2.1 mm');
     });

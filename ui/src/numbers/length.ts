@@ -1,6 +1,8 @@
 // Lengths as the crew reads them: inches with a reduced fraction, or millimetres. Nothing is computed here that the
 // desk has not computed; a number of millimetres is only written down.
 
+import { fixed } from './decimal';
+
 export type Unit = 'in' | 'mm';
 
 export const INCH_MM = 25.4;
@@ -29,9 +31,9 @@ export const HALF_WIDTH_95 = 1.96;
 export function partsOf(mm: number, unit: Unit, fine: Fineness, up = false): Parts {
     if (unit === 'mm') {
         const step = 10 ** -fine.places;
-        const steps = up ? Math.ceil(Math.abs(mm) / step - 1e-6) : Math.round(Math.abs(mm) / step + 1e-9);
-        const size = steps * step;
-        return { negative: mm < 0 && steps > 0, whole: size.toFixed(fine.places), fraction: null, unit };
+        const size = up ? Math.ceil(Math.abs(mm) / step - 1e-6) * step : Math.abs(mm);
+        const whole = fixed(size, fine.places);
+        return { negative: mm < 0 && Number(whole) > 0, whole, fraction: null, unit };
     }
     const step = INCH_MM / fine.marks;
     const size = Math.abs(mm) / step;
