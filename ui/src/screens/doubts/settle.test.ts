@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 
 import type { Doubt } from '../../gen/wire';
-import { observedOf, placeToLook, readingToKeep, sameDoubt, stepOf } from './settle';
+import { observedOf, placeToLook, readingToKeep, sameDoubt, stepFromFinding, stepOf } from './settle';
 
 const doubt = (said: Partial<Doubt>): Doubt =>
     ({ kind: 'suspect', readings: [], points: [], register: null, said: null, pair: null, amount: null, way: null, expected: null, ...said }) as Doubt;
@@ -21,6 +21,12 @@ test('looking leads to the reading, else to the point that is off, else nowhere'
     const pair = { left: 'a L', right: 'a R', off_mm: [0, 0, 0], sd_mm: [1, 1, 1] } as Doubt['pair'];
     expect(placeToLook(doubt({ points: ['a L', 'a R'], pair }))).toEqual({ go: 'points', asked: { point: 'a R' } });
     expect(placeToLook(doubt({}))).toBeNull();
+});
+
+test('a crooked shell is looked at first, and accepted from there', () => {
+    const crooked = doubt({ kind: 'not-straight', settle: { do: 'accept' } });
+    expect(stepOf(crooked)).toEqual({ panel: 'found' });
+    expect(stepFromFinding(crooked)).toEqual({ panel: 'accept' });
 });
 
 test('only a doubt about one reading can be settled by keeping it', () => {

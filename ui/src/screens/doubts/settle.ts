@@ -3,7 +3,7 @@
 import type { Doubt } from '../../gen/wire';
 import type { Room } from '../../state/route.svelte';
 
-export type PanelName = 'found' | 'choose' | 'above' | 'swap' | 'from';
+export type PanelName = 'found' | 'choose' | 'above' | 'swap' | 'from' | 'accept';
 export type Step = { go: Room; asked: Record<string, string | string[]> } | { panel: PanelName };
 
 /** What a press on the action of a doubt does. */
@@ -24,6 +24,8 @@ export function stepOf(doubt: Doubt): Step {
             return { panel: 'swap' };
         case 'say-from':
             return { panel: 'from' };
+        // It is looked at first, and taken as it is from there.
+        case 'accept':
         case 'look':
             return { panel: 'found' };
     }
@@ -35,6 +37,12 @@ export function placeToLook(doubt: Doubt): Step | null {
     const point = doubt.pair?.right ?? doubt.points[0];
     if (reading !== undefined) return { go: 'readings', asked: { reading } };
     return point === undefined ? null : { go: 'points', asked: { point } };
+}
+
+/** What settles it from the finding, where it was looked at. */
+export function stepFromFinding(doubt: Doubt): Step | null {
+    if (doubt.settle.do === 'accept') return { panel: 'accept' };
+    return doubt.settle.do === 'look' ? placeToLook(doubt) : stepOf(doubt);
 }
 
 /** The one reading that can be kept on purpose, or set aside, to settle it. */

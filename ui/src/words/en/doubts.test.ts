@@ -27,6 +27,9 @@ const BLANK: Doubt = {
     others: 0,
     slip: null,
     pair: null,
+    pairs: [],
+    racked: null,
+    twisted: null,
     said: null,
     settle: { do: 'look' },
 };
@@ -144,15 +147,22 @@ describe('each kind of doubt says what is so, where, and what settles it', () =>
     });
     test('a mirror pair that is not alike', () => {
         const pair = { left: 'rail horn L', right: 'rail horn R', off_mm: [-9.525, 1, 2] as [number, number, number], sd_mm: [2, 2, 2] as [number, number, number] };
-        expect(told({ kind: 'not-straight', pair }).slice(0, 2)).toEqual([
+        expect(told({ kind: 'not-straight', pair, pairs: [pair] }).slice(0, 2)).toEqual([
             'rail horn R sits back',
             '<0.375> behind the mirror image of rail horn L, ±<0.1543>. The readings cannot explain it.',
         ]);
     });
     test('a racked and a twisted shell', () => {
         const said = 'Racked: the left side sits 0.2 in ahead of the right one, ± 0.1 in.';
-        expect(told({ kind: 'not-straight', amount: 5, said }).slice(0, 2)).toEqual(['The shell is racked', said]);
-        expect(told({ kind: 'not-straight', quantity: 'angle', amount: 0.2, said: 'x' })[0]).toBe('The shell is twisted');
+        const amount = { value: 5, sd: 1, significant: true };
+        const accept = { kind: 'not-straight', said, settle: { do: 'accept' } } as const;
+        expect(told({ ...accept, racked: amount })).toEqual(['The shell is racked', said, 'Look, then accept']);
+        expect(told({ ...accept, racked: amount, twisted: amount })[0]).toBe('The shell is racked and twisted');
+        const pair = { left: 'a L', right: 'a R', off_mm: [-9, 1, 2] as [number, number, number], sd_mm: [2, 2, 2] as [number, number, number] };
+        expect(told({ ...accept, pair, pairs: [pair, pair] }).slice(0, 2)).toEqual([
+            '2 pairs are not alike',
+            '2 pairs of points are not alike, a R most surely. The readings cannot explain it.',
+        ]);
     });
     test('what was typed and cannot be used', () => {
         expect(told({ kind: 'sheet-problem', said: 'r006: no value' })[1]).toBe('r006: no value');
@@ -161,6 +171,7 @@ describe('each kind of doubt says what is so, where, and what settles it', () =>
 
 describe('with no doubts, it says what was checked and what was not', () => {
     const share: CheckedShare = {
+        accepted: null,
         readings: 170,
         used: 169,
         checked: 169,

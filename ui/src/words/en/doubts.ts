@@ -1,6 +1,6 @@
 // What stands between the crew and an order for tube, in words.
 
-import type { CheckedShare, Doubt, Next, QuantityWord, ReadingLine, Way } from '../../gen/wire';
+import type { Accepted, CheckedShare, Doubt, Next, QuantityWord, ReadingLine, Way } from '../../gen/wire';
 import { HALF_WIDTH_95 } from '../../numbers/length';
 import { angle, half, joined, length, name, type Phrase, type Piece, say, typed } from '../phrase';
 import { count, list } from './common';
@@ -108,6 +108,9 @@ const side = (off: number): 0 | 1 => (off < 0 ? 0 : 1);
 
 function straightWhy(doubt: Doubt): Phrase {
     if (!doubt.pair) return say`${doubt.said ?? 'Left and right are not alike.'}`;
+    if (doubt.pairs.length > 1) {
+        return say`${count(doubt.pairs.length, 'pair')} of points ${doubt.pairs.length === 1 ? 'is' : 'are'} not alike, ${doubt.pair.right} most surely. The readings cannot explain it.`;
+    }
     const axis = pairAxis(doubt.pair);
     const off = doubt.pair.off_mm[axis] ?? 0;
     const around = half(HALF_WIDTH_95 * (doubt.pair.sd_mm[axis] ?? 0));
@@ -169,7 +172,10 @@ export const doubts = {
                     ? say`Nothing checks ${between(reading(doubt.readings[0] ?? ''), doubt.readings[0] ?? '')}`
                     : say`Nothing checks ${number(many)} readings`;
             case 'not-straight': {
-                if (!doubt.pair) return say`The shell is ${doubt.quantity === 'angle' ? 'twisted' : 'racked'}`;
+                const ways = [doubt.racked ? 'racked' : '', doubt.twisted ? 'twisted' : ''].filter(Boolean);
+                if (ways.length > 0) return say`The shell is ${list(ways)}`;
+                if (!doubt.pair) return say`The shell is not straight`;
+                if (doubt.pairs.length > 1) return say`${doubt.pairs.length} pairs are not alike`;
                 const axis = pairAxis(doubt.pair);
                 return say`${doubt.pair.right} ${SITS[axis]?.[side(doubt.pair.off_mm[axis] ?? 0)] ?? 'sits off'}`;
             }
@@ -278,8 +284,10 @@ export const doubts = {
                 return isShort ? 'Swap' : 'Swap them back';
             case 'say-from':
                 return isShort ? 'Say from' : 'Say where from';
+            case 'accept':
+                return isShort ? 'Look' : 'Look, then accept';
             case 'look':
-                return doubt.kind === 'not-straight' ? 'Look' : 'Look at it';
+                return 'Look at it';
         }
     },
     /** What a button does, read out. */
@@ -288,6 +296,7 @@ export const doubts = {
     keep: 'Keep',
     keepLong: 'Keep it',
     setAside: 'Set aside',
+    accept: 'Accept the shell as it is',
 
     next: {
         head: 'Worth reading next',
@@ -348,6 +357,11 @@ export const doubts = {
         },
         worst: (point: string, sdMm: number): Phrase =>
             say`The least certain point is ${name(point)}, ${half(HALF_WIDTH_95 * sdMm)}.`,
+        /** A crooked shell that the crew takes as it is. */
+        accepted: ({ racked, twisted, pairs, why }: Accepted): string => {
+            const what = [racked ? 'racked' : '', twisted ? 'twisted' : '', pairs.length > 0 ? `${count(pairs.length, 'pair')} not alike` : ''];
+            return `Accepted as it is: ${list(what.filter(Boolean))}. Because: ${why}.`;
+        },
         blindHead: 'A second, blind reading would tighten these',
         blindWhy: 'The others check them least. A small slip in one of them shows only if somebody reads it anew without seeing the first number.',
         blindAct: 'Second reading',
@@ -360,6 +374,11 @@ export const doubts = {
         readings: 'Readings in it',
         points: 'Points in it',
         notAlike: 'Left against right, mirrored in the middle of all pairs. Tape the lines at what is off again. If it stays, settle whether the shell is straightened or the tube made to fit.',
+        /** How far, of a shell that is racked or twisted. */
+        crooked: (way: 'racked' | 'twisted', { value: off, sd }: { value: number; sd: number }): Phrase =>
+            way === 'racked'
+                ? say`Racked: the ${off >= 0 ? 'left' : 'right'} side sits ${length(Math.abs(off))} ahead of the other, ${half(HALF_WIDTH_95 * sd)}.`
+                : say`Twisted: towards the front the ${off >= 0 ? 'left' : 'right'} side rises by ${angle(Math.abs(off))}, ± ${angle(HALF_WIDTH_95 * sd, true)}.`,
         pairHead: (right: string, left: string): string => `${right} against the mirror image of ${left}`,
         axes: ['ahead', 'to the left', 'up'] as const,
         back: ['back', 'to the right', 'down'] as const,
@@ -414,6 +433,12 @@ export const doubts = {
         why: 'read from there, all of them',
         act: (many: number, from: string): string => `Say so of ${count(many, 'reading')}: ${from}`,
         zero: 'If it is none of these, look at the zero of what they were read with, at Instruments.',
+    },
+    acceptPanel: {
+        title: 'Accept the shell as it is',
+        what: 'What is crooked now is no doubt any longer, and is told beside what was checked. Whatever else comes out crooked later is a doubt again.',
+        reasons: ['looked at, the shell is like that', 'will be straightened before the cage', 'tube is made to fit'],
+        done: 'Accepted as it is.',
     },
     keepPanel: {
         title: (reading: string): string => `Keep ${reading}`,
