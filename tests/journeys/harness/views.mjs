@@ -1,0 +1,127 @@
+// Every screen, and how to come to see it: for pictures, and for what must hold of all of them.
+
+/**
+ * @typedef {object} View
+ * @property {string} name
+ * @property {string} room where it begins
+ * @property {(screens: import('./screens.mjs').Screens) => Promise<void>} [show] what is done there first
+ */
+
+/** How a device stands before its views are looked at, and the views it is for. */
+export const STATES = {
+    /** Taken out of the box. */
+    fresh: {
+        prepare: () => {},
+        /** @type {View[]} */
+        views: [
+            { name: 'jobs-none', room: 'jobs' },
+            { name: 'settings-no-job', room: 'settings' },
+        ],
+    },
+    /** A job in which nothing was read yet. */
+    begun: {
+        prepare: (device) => device.trammel('job', 'new', 'Shell 7', '--unit', 'in', '--by', 'Anna'),
+        views: [
+            ...['measure', 'doubts', 'points', 'readings', 'instruments', 'history', 'hand-off', 'start'].map((room) => ({
+                name: `${room}-begun`,
+                room,
+            })),
+            { name: 'measure-pick-none', room: 'measure', show: (screens) => screens.touch('from') },
+        ],
+    },
+    /** The demo job: 43 points, over 200 readings, every kind of doubt. */
+    demo: {
+        prepare: (device) => {
+            device.trammel('demo');
+            device.trammel('read', 'tape', 'floor-front-R', 'roof-front', '49 1/2 in', '--by', 'Book');
+        },
+        views: [
+            ...['jobs', 'doubts', 'points', 'readings', 'instruments', 'history', 'hand-off', 'settings', 'more', 'start'].map(
+                (room) => ({ name: room, room }),
+            ),
+            { name: 'measure', room: 'measure' },
+            { name: 'measure-typed', room: 'measure', show: typed('48 1/2 in') },
+            { name: 'measure-typed-feet', room: 'measure', show: typed('4\' 5/16"') },
+            { name: 'measure-typed-mm', room: 'measure', show: typed('1231.5 mm') },
+            { name: 'measure-kinds', room: 'measure', show: (screens) => screens.touch('kind') },
+            { name: 'measure-how', room: 'measure', show: (screens) => screens.touch('instrument') },
+            { name: 'measure-pick', room: 'measure', show: (screens) => screens.touch('from') },
+            {
+                name: 'measure-pick-search',
+                room: 'measure',
+                async show(screens) {
+                    await screens.touch('from');
+                    await screens.one('point-search').fill('sill');
+                },
+            },
+            { name: 'measure-recent', room: 'measure', show: (screens) => screens.touch('recent-line') },
+            {
+                name: 'measure-recent-aside',
+                room: 'measure',
+                async show(screens) {
+                    await screens.touch('recent-line');
+                    await screens.touch('recent-set-aside');
+                },
+            },
+            {
+                name: 'measure-recent-blind',
+                room: 'measure',
+                async show(screens) {
+                    await screens.touch('recent-line');
+                    await screens.touch('recent-blind');
+                },
+            },
+            { name: 'measure-again', room: 'measure', show: again },
+            { name: 'measure-four-points', room: 'measure', show: (screens) => screens.pickKind('face') },
+            { name: 'measure-angle', room: 'measure', show: (screens) => screens.pickKind('slope') },
+            {
+                name: 'measure-unreadable',
+                room: 'measure',
+                async show(screens) {
+                    await screens.pick('floor-front-R', 'roof-front');
+                    await screens.page.keyboard.type('40 5/');
+                    await screens.touch('log');
+                },
+            },
+            { name: 'measure-fits', room: 'measure', show: logged('48 1/2 in') },
+            { name: 'measure-off', room: 'measure', show: logged('49 1/2 in') },
+        ],
+    },
+};
+
+/**
+ * Shows a view afresh, as after a start.
+ * @param {import('./screens.mjs').Screens} screens
+ * @param {View} view
+ */
+export async function look(screens, { name, room, show }) {
+    // A page that stays would keep what the view before left open.
+    await screens.page.goto('about:blank');
+    await screens.open(room);
+    if (room === 'measure' && (await screens.one('log').isVisible())) {
+        await screens.pickKind('tape');
+        await screens.page.keyboard.press('Escape');
+    }
+    screens.step(`looking at ${name}`);
+    await show?.(screens);
+    await screens.settled();
+}
+
+function typed(value) {
+    return async (screens) => {
+        await screens.pick('floor-front-R', 'roof-front');
+        await screens.key(value);
+    };
+}
+
+function logged(value) {
+    return async (screens) => {
+        await typed(value)(screens);
+        await screens.log();
+    };
+}
+
+async function again(screens) {
+    await screens.touch('recent-line');
+    await screens.touch('recent-again');
+}

@@ -1,0 +1,59 @@
+// A whole notebook, keyed on the pad, gives the same coordinates as its sheet.
+
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+
+import { journey } from '../harness/journey.mjs';
+import { rows, sheet } from '../harness/surveys.mjs';
+
+/** How far two solutions of the same readings may differ, in mm. */
+const SAME_MM = 1e-6;
+
+journey('a notebook keyed on the pad gives the coordinates of its sheet', { at: ['tablet'], within: 280_000 }, async (way) => {
+    const { device, screens, step } = way;
+    const sheets = ['--points', sheet('notebook', 'points'), '--instruments', sheet('notebook', 'instruments')];
+    device.trammel('job', 'new', 'Notebook', '--unit', 'in', '--by', 'Book');
+    device.trammel('job', 'import', ...sheets);
+    await screens.open('measure');
+
+    let stand = '';
+    for (const row of rows('notebook')) {
+        if (row.stand && row.stand !== stand) {
+            stand = row.stand;
+            await beginStand(screens, stand);
+        }
+        step(`typing ${row.id}`);
+        await screens.pickKind(row.kind);
+        await screens.hold(row);
+        await screens.pick(...[row.a, row.b, row.c, row.d].filter(Boolean));
+        await screens.key(row.value);
+        await screens.log();
+        if (await screens.one('answer-next').isVisible()) await screens.touch('answer-next');
+    }
+
+    step('comparing');
+    const typed = await screens.readings();
+    assert.equal(typed.length, rows('notebook').length);
+    const solved = await screens.solved();
+    const file = join(device.folder, 'sheet.json');
+    device.trammel('adjust', sheet('notebook', 'readings'), ...sheets, '--json', file);
+    const fromSheet = JSON.parse(readFileSync(file, 'utf8'));
+    assert.deepEqual(solved.frame, fromSheet.frame);
+    assert.equal(solved.points.length, fromSheet.points.length);
+    const places = new Map(fromSheet.points.map((point) => [point.label, point]));
+    for (const point of solved.points) {
+        for (const axis of ['x_mm', 'y_mm', 'z_mm']) {
+            const apart = Math.abs(point[axis] - places.get(point.label)[axis]);
+            assert.ok(apart <= SAME_MM, `${point.label} ${axis}: ${apart} mm apart`);
+        }
+    }
+});
+
+async function beginStand(screens, stand) {
+    const serving = await screens.device.serve();
+    const { id } = await screens.job();
+    await serving.ask('act', { job: id, act: { do: 'add-stand', name: stand } });
+    await screens.page.reload();
+    await screens.page.locator('[data-ready]').waitFor();
+}

@@ -1,0 +1,104 @@
+// The same journeys as in the browser, in the window that people start: the desk behind Tauri, WebKit before it.
+
+import assert from 'node:assert/strict';
+
+import { keysOf } from '../journeys/harness/screens.mjs';
+import { journey } from './harness/journey.mjs';
+
+journey('a crew starts the window for the first time and logs its first reading', async ({ device, open, step }) => {
+    const window = await open();
+    step('making a job');
+    await makeJob(window, 'Shell 7', 'Anna');
+    step('logging');
+    await measure(window);
+    await pick(window, 'sill mid L', 'hoop foot R');
+    await key(window, '42 3/8 in');
+    await window.touch('log');
+    await verdict(window);
+    await window.end();
+
+    step('looking at what was kept');
+    assert.match(device.trammel('job', 'readings'), /42 3\/8 in/);
+});
+
+journey('a burned inch is caught in the window and read again', async ({ device, open, step }) => {
+    device.trammel('demo');
+    const window = await open();
+    await measure(window);
+    await pick(window, 'floor-front-R', 'roof-front');
+    step('logging a burned inch');
+    await key(window, '49 1/2 in');
+    await window.touch('log');
+    assert.equal(await verdict(window), 'off');
+    assert.match(await window.text('answer'), /1 inch mark/);
+
+    step('reading it again');
+    await window.touch('answer-again');
+    await key(window, '48 1/2 in');
+    await window.touch('log');
+    assert.equal(await verdict(window), 'fits');
+    await window.end();
+
+    const readings = device.trammel('job', 'readings');
+    assert.match(readings, /48 1\/2 in/);
+    assert.match(readings, /read again/);
+});
+
+journey('what was typed when the window was killed is there after the next start', async ({ device, open, step }) => {
+    device.trammel('demo');
+    const first = await open();
+    await measure(first);
+    await pick(first, 'floor-front-R', 'roof-front');
+    await key(first, '48 5/16 in');
+    step('killing the window');
+    first.kill();
+    await first.end();
+
+    const second = await open();
+    await measure(second);
+    step('looking at the pad');
+    const shown = await second.until(() => document.querySelector('[data-testid="value"] .figure .heard')?.textContent);
+    assert.equal(shown.trim(), '48 5/16 in');
+    assert.match(await second.text('from'), /floor-front-R/);
+    assert.match(await second.text('to'), /roof-front/);
+    await second.touch('log');
+    await verdict(second);
+    await second.end();
+    assert.match(device.trammel('job', 'readings'), /48 5\/16 in/);
+});
+
+async function makeJob(window, name, person) {
+    await window.until(() => document.querySelector('[data-testid="job-new"], [data-testid="job-name"]') !== null);
+    if (!(await window.page.run(() => document.querySelector('[data-testid="job-name"]') !== null))) await window.touch('job-new');
+    await window.write('job-name', name);
+    await window.page.run(() => document.querySelector('[data-testid="job-unit"][data-value="in"]').closest('label').click());
+    await window.write('job-person', person);
+    await window.touch('job-make');
+    await window.until(() => document.querySelector('[data-testid="tab"]') !== null);
+}
+
+async function measure(window) {
+    await window.page.run(() => (location.hash = '#/measure'));
+    await window.until(() => document.querySelector('[data-testid="log"]') !== null);
+}
+
+async function pick(window, ...labels) {
+    await window.touch('from');
+    for (const label of labels) {
+        await window.write('point-search', label);
+        const choice = `[data-testid="point-choice"][data-label="${label}"]`;
+        await window.until((choice) => document.querySelector(`${choice}, [data-testid="point-new"]`) !== null, choice);
+        const isThere = await window.page.run((choice) => document.querySelector(choice) !== null, choice);
+        if (isThere) await window.touch('point-choice', `[data-label="${label}"]`);
+        else await window.touch('point-new');
+    }
+    await window.until(() => document.querySelector('[data-testid="panel"]') === null);
+}
+
+async function key(window, text) {
+    for (const [kind, name] of keysOf(text).keys) await window.touch(kind, `[data-${kind}="${name}"]`);
+}
+
+async function verdict(window) {
+    return window.until(() => document.querySelector('[data-testid="answer"]')?.dataset.verdict);
+}
