@@ -17,6 +17,7 @@ const files = readdirSync(folder)
     .filter((name) => name.endsWith('.test.mjs') && (wanted.length === 0 || wanted.some((word) => name.includes(word))))
     .sort()
     .map((name) => join(folder, name));
+if (wanted.length === 0 || wanted.includes('window')) files.push(join(import.meta.dirname, '../window/window.test.mjs'));
 const run = spawnSync(process.execPath, ['--test', '--test-concurrency=2', '--test-reporter=spec', ...files], {
     stdio: 'inherit',
 });
