@@ -46,13 +46,21 @@ export class Screens {
         await (isTouched ? target.tap() : target.click());
     }
 
-    /** Opens the address that the bridge printed, and waits until the pages can be used. */
+    /** Opens the address that the bridge printed, and waits until the pages can be used; in a room, with the first job. */
     async open(room = '') {
         this.step('opening the page');
         const serving = await this.device.serve();
+        if (room) await this.#takeUpAJob(serving);
         await this.page.goto(serving.link);
         await this.page.locator('[data-ready]').waitFor();
         if (room) await this.go(room);
+    }
+
+    /** A job that was made by the command line is not the one that the pages had open last. */
+    async #takeUpAJob(serving) {
+        const [first] = await serving.ask('jobs', {});
+        const { job } = await serving.ask('device', {});
+        if (first && !job) await serving.ask('set-device', { job: first.id });
     }
 
     /** Goes to a room by its address, as a link does. */
