@@ -49,7 +49,7 @@ journey('what was typed when the window was killed is there after the next start
     const first = await open();
     await measure(first);
     await pick(first, 'floor-front-R', 'roof-front');
-    await key(first, '48 5/16 in');
+    await key(first, '48 9/16 in');
     step('killing the window');
     first.kill();
     await first.end();
@@ -58,7 +58,7 @@ journey('what was typed when the window was killed is there after the next start
     await measure(second);
     step('looking at the pad');
     const shown = await second.until(() => document.querySelector('[data-testid="value"] .figure .heard')?.textContent);
-    assert.equal(shown.trim(), '48 5/16 in');
+    assert.equal(shown.trim(), '48 9/16 in');
     assert.match(await second.text('from'), /floor-front-R/);
     assert.match(await second.text('to'), /roof-front/);
     await second.touch('log');

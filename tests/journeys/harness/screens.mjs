@@ -67,7 +67,6 @@ export class Screens {
     async go(room) {
         this.step(`going to ${room}`);
         await this.page.evaluate((room) => (location.hash = `#/${room}`), room);
-        await this.page.waitForFunction((room) => location.hash === `#/${room}`, room);
         await this.settled();
     }
 
@@ -81,6 +80,12 @@ export class Screens {
             await this.touch(this.page.locator(`main a[href="#/${room}"]`).first());
         }
         await this.settled();
+    }
+
+    /** Touches an act that may lie under "more". */
+    async uncover(act) {
+        if (!(await this.one(act).isVisible())) await this.touch('reading-more');
+        await this.touch(act);
     }
 
     /** Waits until all that was asked of the desk is answered and nothing more is asked because of it. */

@@ -26,7 +26,12 @@ export const STATES = {
                 name: `${room}-begun`,
                 room,
             })),
+            ...['crew', 'points', 'axes', 'order', 'sheets', 'entry'].map((step) => ({
+                name: `start-${step}-begun`,
+                room: `start?step=${step}`,
+            })),
             { name: 'measure-pick-none', room: 'measure', show: (screens) => screens.touch('from') },
+            { name: 'job-new', room: 'jobs', show: (screens) => screens.touch('job-new') },
         ],
     },
     /** The demo job: 43 points, over 200 readings, every kind of doubt. */
@@ -39,6 +44,28 @@ export const STATES = {
             ...['jobs', 'doubts', 'points', 'readings', 'instruments', 'history', 'hand-off', 'settings', 'more', 'start'].map(
                 (room) => ({ name: room, room }),
             ),
+            ...['crew', 'points', 'axes', 'order', 'sheets', 'entry'].map((step) => ({
+                name: `start-${step}`,
+                room: `start?step=${step}`,
+            })),
+            { name: 'more-about', room: 'more?page=about' },
+            { name: 'points-one', room: 'points?point=roof-front' },
+            { name: 'readings-one', room: 'readings?reading=r065' },
+            ...['point-change', 'point-join'].map((act) => ({
+                name: `points-one-${act}`,
+                room: 'points?point=roof-front',
+                show: (screens) => screens.touch(act),
+            })),
+            ...['reading-correct', 'reading-set-aside', 'reading-blind'].map((act) => ({
+                name: `readings-one-${act}`,
+                room: 'readings?reading=r065',
+                show: (screens) => screens.uncover(act),
+            })),
+            { name: 'points-filter', room: 'points', show: (screens) => screens.touch('filter') },
+            { name: 'readings-filter', room: 'readings', show: (screens) => screens.touch('filter') },
+            { name: 'history-as-it-stood', room: 'history', show: (screens) => screens.touch(screens.all('history-as-it-stood').nth(4)) },
+            { name: 'instruments-one', room: 'instruments', show: (screens) => screens.touch('instrument-line') },
+            { name: 'doubts-one', room: 'doubts', show: (screens) => screens.touch(screens.all('doubt-open').nth(1)) },
             { name: 'measure', room: 'measure' },
             { name: 'measure-typed', room: 'measure', show: typed('48 1/2 in') },
             { name: 'measure-typed-feet', room: 'measure', show: typed('4\' 5/16"') },
@@ -98,7 +125,7 @@ export async function look(screens, { name, room, show }) {
     // A page that stays would keep what the view before left open.
     await screens.page.goto('about:blank');
     await screens.open(room);
-    if (room === 'measure' && (await screens.one('log').isVisible())) {
+    if (room === 'measure') {
         await screens.pickKind('tape');
         await screens.page.keyboard.press('Escape');
     }

@@ -17,7 +17,7 @@ journey('what was typed when everything was killed is there after the next start
         const first = new Screens(page, device, step);
         await first.open('measure');
         await first.pick('floor-front-R', 'roof-front');
-        await first.key('48 5/16 in');
+        await first.key('48 9/16 in');
         await first.settled();
         step('killing browser and bridge');
         doomed.kill();
@@ -29,16 +29,16 @@ journey('what was typed when everything was killed is there after the next start
     const second = await restart();
     await second.open('measure');
     assert.deepEqual([await second.endShows(0), await second.endShows(1)], ['floor-front-R', 'roof-front']);
-    assert.equal(await second.typed(), '48 5/16 in');
+    assert.equal(await second.typed(), '48 9/16 in');
     await second.log();
-    assert.equal((await second.readings()).at(-1).value, '48 5/16 in');
+    assert.equal((await second.readings()).at(-1).value, '48 9/16 in');
 });
 
 journey('turning the tablet keeps what was typed', { at: ['phone', 'tablet'] }, async ({ device, screens, size, step, page }) => {
     device.trammel('demo');
     await screens.open('measure');
     await screens.pick('floor-front-R', 'roof-front');
-    await screens.key('48 5/16 in');
+    await screens.key('48 9/16 in');
     for (const [width, height] of [
         [size.height, size.width],
         [size.width, size.height],
@@ -46,7 +46,7 @@ journey('turning the tablet keeps what was typed', { at: ['phone', 'tablet'] }, 
         step(`turning it to ${width} x ${height}`);
         await page.setViewportSize({ width, height });
         await screens.settled();
-        assert.equal(await screens.typed(), '48 5/16 in');
+        assert.equal(await screens.typed(), '48 9/16 in');
         assert.deepEqual([await screens.endShows(0), await screens.endShows(1)], ['floor-front-R', 'roof-front']);
         await screens.one('log').scrollIntoViewIfNeeded();
         assert.ok(await screens.one('log').isVisible());
