@@ -63,9 +63,9 @@ export function listenTo(page) {
     const heard = { lines: [], faults: [] };
     page.on('console', (message) => {
         heard.lines.push(`${message.type()}: ${message.text()} ${message.location().url}`);
-        // The desk refuses to solve what determines nothing yet, and the browser notes every refusal.
-        const isNotSolvable = message.location().url.endsWith('/desk/solve');
-        if (message.type() === 'error' && !isNotSolvable) heard.faults.push(`${message.text()} ${message.location().url}`);
+        // A refusal of the desk is an answer, which the page tells; the browser notes it all the same.
+        const isRefusal = message.text().includes('status of 422');
+        if (message.type() === 'error' && !isRefusal) heard.faults.push(`${message.text()} ${message.location().url}`);
     });
     page.on('pageerror', (error) => {
         heard.lines.push(`thrown: ${error.stack ?? error.message}`);

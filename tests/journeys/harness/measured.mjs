@@ -38,7 +38,8 @@ export function sideways(page) {
         for (const element of document.querySelectorAll('body *')) {
             if (!isShown(element) || element.closest('svg, .heard')) continue;
             const style = getComputedStyle(element);
-            const scrolls = ['auto', 'scroll'].includes(style.overflowX);
+            // A drawing or a sheet of paper may be wider than the screen, in a frame of its own that keys can push.
+            const scrolls = ['auto', 'scroll'].includes(style.overflowX) && element.tabIndex < 0;
             if (scrolls && element.scrollWidth > element.clientWidth + 1 && element.clientWidth > 0.8 * width) {
                 found.push(`${called(element)} must be pushed sideways: ${element.scrollWidth} wide of ${element.clientWidth}`);
             }
@@ -56,7 +57,7 @@ export function cutOffOrCovered(page) {
         const { called, isShown } = window.measured;
         const found = [];
         const pieces = [];
-        const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+        const walker = document.createTreeWalker(window.measured.top(), NodeFilter.SHOW_TEXT);
         for (let node = walker.nextNode(); node; node = walker.nextNode()) {
             const owner = node.parentElement;
             if (!node.data.trim() || !owner || !isShown(owner) || owner.closest('.heard, script, style, title')) continue;
@@ -83,7 +84,7 @@ export function cutOffOrCovered(page) {
         }
         for (const [index, one] of pieces.entries()) {
             for (const other of pieces.slice(index + 1)) {
-                if (one.owner === other.owner || sameFigure(one.owner, other.owner)) continue;
+                if (one.owner === other.owner || sameFigure(one.owner, other.owner) || stays(one.owner) !== stays(other.owner)) continue;
                 const wide = Math.min(one.right, other.right) - Math.max(one.left, other.left);
                 const high = Math.min(one.bottom, other.bottom) - Math.max(one.top, other.top);
                 if (wide > 2 && high > 2) {
@@ -92,6 +93,14 @@ export function cutOffOrCovered(page) {
             }
         }
         return [...new Set(found)];
+
+        // What stays at an edge while the rest is scrolled lies over it on purpose.
+        function stays(element) {
+            for (let at = element; at; at = at.parentElement) {
+                if (['sticky', 'fixed'].includes(getComputedStyle(at).position)) return at;
+            }
+            return null;
+        }
 
         // The figures of one length are set closer than lines of text are.
         function sameFigure(one, other) {
@@ -189,10 +198,11 @@ export function prepare(page) {
     return page.evaluate(() => {
         const isShown = (element) => element.checkVisibility({ visibilityProperty: true, opacityProperty: false });
         // A panel over the page leaves only itself to be touched.
-        const top = () => [...document.querySelectorAll('dialog:modal')].at(-1) ?? document;
+        const top = () => [...document.querySelectorAll('dialog:modal')].at(-1) ?? document.body;
         const TOUCHED = 'a[href], button, input:not([type=hidden]), select, textarea, summary, [role=button], [role=tab], [tabindex="0"]:not(div):not(section)';
         window.measured = {
             isShown,
+            top,
             controls: () =>
                 [...top().querySelectorAll(TOUCHED)].filter((control) => isShown(control.closest('label') ?? control) && !control.closest('[inert]')),
             called(element) {

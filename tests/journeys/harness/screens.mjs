@@ -63,6 +63,13 @@ export class Screens {
         if (first && !job) await serving.ask('set-device', { job: first.id });
     }
 
+    /** Forgets what is on the pad. It is seen at the next start of the page. */
+    async emptyPad() {
+        const serving = await this.device.serve();
+        const { job } = await serving.ask('device', {});
+        if (job) await serving.ask('keep-draft', { job, draft: '{}' });
+    }
+
     /** Goes to a room by its address, as a link does. */
     async go(room) {
         this.step(`going to ${room}`);

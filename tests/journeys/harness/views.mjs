@@ -122,12 +122,16 @@ export const STATES = {
  * @param {View} view
  */
 export async function look(screens, { name, room, show }) {
-    // A page that stays would keep what the view before left open.
-    await screens.page.goto('about:blank');
-    await screens.open(room);
     if (room === 'measure') {
-        await screens.pickKind('tape');
-        await screens.page.keyboard.press('Escape');
+        // The pad remembers what the view before left on it.
+        await screens.emptyPad();
+        await screens.page.goto('about:blank');
+    }
+    if (screens.page.url() === 'about:blank') await screens.open(room);
+    else {
+        // Panels go with their room.
+        await screens.go('more');
+        await screens.go(room);
     }
     screens.step(`looking at ${name}`);
     await show?.(screens);

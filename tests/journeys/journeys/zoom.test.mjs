@@ -24,16 +24,20 @@ for (const { name, width, height, letters, page: options } of WAYS) {
         await page.setViewportSize({ width, height });
         const found = [];
         for (const view of views) {
-            await look(screens, view);
-            if (letters) await page.evaluate((letters) => (document.documentElement.style.fontSize = letters), letters);
-            await screens.settled();
-            await prepare(page);
-            const complaints = [...(await sideways(page)), ...(await cutOffOrCovered(page))];
+            const complaints = [];
+            try {
+                await look(screens, view);
+                if (letters) await page.evaluate((letters) => (document.documentElement.style.fontSize = letters), letters);
+                await screens.settled();
+                await prepare(page);
+                complaints.push(...(await sideways(page)), ...(await cutOffOrCovered(page)), ...(await outOfReach(page)));
+            } catch (cause) {
+                complaints.push(`is not shown: ${cause.message.split('\n')[0]}`);
+            }
             if (complaints.length > 0) {
                 mkdirSync(FAILED, { recursive: true });
                 await page.screenshot({ path: join(FAILED, `look-${view.name}-${width}${letters ? '-letters' : ''}.png`) });
             }
-            complaints.push(...(await outOfReach(page)));
             found.push(...complaints.map((line) => `${view.name}: ${line}`));
         }
         assert.ok(found.length === 0, `\n${found.join('\n')}`);
