@@ -78,6 +78,10 @@ async function makeJob(window, name, person) {
 }
 
 async function measure(window) {
+    // A job that was made by the command line is opened from the list of jobs first.
+    await window.until(() => document.querySelector('[data-testid="job-line"], [data-testid="tab"]') !== null);
+    if (!(await window.page.run(() => document.querySelector('[data-testid="tab"]') !== null))) await window.touch('job-line');
+    await window.until(() => document.querySelector('[data-testid="tab"]') !== null);
     await window.page.run(() => (location.hash = '#/measure'));
     await window.until(() => document.querySelector('[data-testid="log"]') !== null);
 }

@@ -11,6 +11,7 @@ export class Screens {
     touches = 0;
     /** What was said last of how a reading is held; nothing where the pad may have changed it. */
     #held = null;
+    #isTouched;
     #asked = 0;
     #answered = 0;
 
@@ -39,11 +40,11 @@ export class Screens {
     }
 
     /** Touches something as the size has it: with a finger or a mouse. */
-    async touch(what) {
+    async touch(what, how = {}) {
         const target = typeof what === 'string' ? this.one(what) : what;
         this.touches += 1;
-        const isTouched = await this.page.evaluate(() => navigator.maxTouchPoints > 0);
-        await (isTouched ? target.tap() : target.click());
+        this.#isTouched ??= await this.page.evaluate(() => navigator.maxTouchPoints > 0);
+        await (this.#isTouched ? target.tap(how) : target.click(how));
     }
 
     /** Opens the address that the bridge printed, and waits until the pages can be used; in a room, with the first job. */
@@ -203,9 +204,14 @@ export class Screens {
                 await this.touch(this.one('key', '[data-key="unit"]'));
             }
         }
-        for (const key of keys) {
-            const [kind, name] = key;
-            await this.touch(this.one(kind, `[data-${kind}="${name}"]`));
+        if (unit === 'in' && text.includes('.')) {
+            // The pad has marks for inches; tenths are for a keyboard.
+            await this.page.keyboard.type(text.replace(/ ?in$/, ''));
+            return;
+        }
+        for (const [kind, name] of keys) {
+            // Keys stand still: a quick thumb does not wait for them either.
+            await this.touch(this.one(kind, `[data-${kind}="${name}"]`), { force: true });
         }
     }
 

@@ -53,7 +53,7 @@ journey('a notebook keyed on the pad gives the coordinates of its sheet', { at: 
 async function beginStand(screens, stand) {
     const serving = await screens.device.serve();
     const { id } = await screens.job();
-    await serving.ask('act', { job: id, act: { do: 'add-stand', name: stand } });
+    await serving.ask('act', { job: id, act: { do: 'add', what: 'stand', name: stand } });
     await screens.page.reload();
     await screens.page.locator('[data-ready]').waitFor();
 }
