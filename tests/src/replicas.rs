@@ -3,8 +3,8 @@
 
 use fastrand::Rng;
 use ledger::{
-    Conversation, CorrectionText, Edit, EditError, EntryId, Heads, Job, JobId, PhotoText, PointText,
-    ReadingText, Room, SheetsIn, Stamp,
+    Conversation, CorrectionText, CrookedRecord, Edit, EditError, EntryId, Heads, Job, JobId, PhotoText,
+    PointText, ReadingText, Room, SheetsIn, Stamp,
 };
 use survey::SheetText;
 use uuid::Uuid;
@@ -138,7 +138,7 @@ impl Replicas {
         let label = |rng: &mut Rng| LABELS[rng.usize(..LABELS.len())].to_owned();
         let nothing = EntryId::of(Uuid::nil());
         let reading = reading.unwrap_or(nothing);
-        match rng.u32(..15) {
+        match rng.u32(..16) {
             0..=3 => Edit::LogReading(ReadingText {
                 kind: "tape".into(),
                 points: vec![label(rng), label(rng)],
@@ -194,7 +194,13 @@ impl Replicas {
                 let labels = LABELS.iter().cycle().skip(first).take(2);
                 Edit::AddPoints(labels.map(|label| ((*label).to_owned(), text.clone())).collect())
             }
-            13 => match job.disputes().first() {
+            13 => Edit::TakeCrooked(CrookedRecord {
+                racked: rng.bool(),
+                pairs: vec![[one, two]],
+                why: format!("why {}", rng.u8(..3)),
+                ..CrookedRecord::default()
+            }),
+            14 => match job.disputes().first() {
                 Some(dispute) => Edit::Choose {
                     key: dispute.key.clone(),
                     value: dispute.values[rng.usize(..dispute.values.len())].value.clone(),
