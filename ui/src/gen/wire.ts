@@ -1786,6 +1786,7 @@ export type Commands = {
   "photos": { ask: OfJob; answer: Array<PhotoLine> };
   "add-photo": { ask: NewPhoto; answer: PhotoAdded };
   "photo": { ask: Picture; answer: null };
+  "recovery": { ask: Nothing; answer: string | null };
   "check": { ask: Nothing; answer: Checked };
   "person": { ask: Nothing; answer: string | null };
   "set-person": { ask: Person; answer: string | null };

@@ -131,6 +131,7 @@ commands! {
             media_type: Some(media_type),
         })
     };
+    "recovery": Nothing => Option<String>, |desk, _, _| Ok(desk.recovery().map(str::to_owned).into());
     "check": Nothing => Checked, |desk, _, _| Ok(desk.check()?.into());
     "person": Nothing => Option<String>, |desk, _, _| Ok(desk.person()?.into());
     "set-person": Person => Option<String>, |desk, ask, _| {

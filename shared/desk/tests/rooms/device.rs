@@ -85,3 +85,18 @@ fn a_draft_longer_than_any_pad_is_refused_and_the_one_before_stays() {
     assert_eq!(crate::code(&mut desk, "keep-draft", longer), Code::TooLarge);
     assert_eq!(does(&mut desk, "draft", json!({})), longest);
 }
+
+#[test]
+fn what_was_recovered_when_the_store_was_opened_is_told_through_the_table() {
+    let (folder, mut desk) = fresh();
+    does(&mut desk, "new-job", json!({"name": "shell"}));
+    assert_eq!(does(&mut desk, "recovery", json!({})), Value::Null);
+    drop(desk);
+    let database = folder.path().join("trammel.sqlite");
+    let mut bytes = std::fs::read(&database).unwrap();
+    bytes[..16].fill(0);
+    std::fs::write(&database, bytes).unwrap();
+    let mut desk = open(folder.path());
+    let told = does(&mut desk, "recovery", json!({}));
+    assert!(told.as_str().unwrap().contains("set aside"), "{told}");
+}
