@@ -29,6 +29,7 @@ journey('a notebook keyed on the pad gives the coordinates of its sheet', { at: 
         await screens.pick(...[row.a, row.b, row.c, row.d].filter(Boolean));
         await screens.key(row.value);
         await screens.log();
+        sameAsRow((await screens.readings()).at(-1), row);
         if (await screens.one('answer-next').isVisible()) await screens.touch('answer-next');
     }
 
@@ -49,6 +50,29 @@ journey('a notebook keyed on the pad gives the coordinates of its sheet', { at: 
         }
     }
 });
+
+/** Holds a reading as it was logged against its row of the sheet. */
+function sameAsRow(reading, row) {
+    const { kind, points, instrument, from, add } = reading;
+    assert.deepEqual(
+        { kind, points, instrument, from: from === 'hook' ? '' : from, add, value: bare(reading.value) },
+        {
+            kind: row.kind,
+            points: [row.a, row.b, row.c, row.d].filter(Boolean),
+            instrument: row.instrument,
+            from: row.from,
+            add: row.add,
+            value: bare(row.value),
+        },
+    );
+    if (row.stand) assert.equal(reading.stand, row.stand);
+}
+
+/** A value apart from how it is written: `2' 1 1/2"` and `2 ft 1 1/2 in` are the same. */
+function bare(text) {
+    const [, minus, rest] = /^(-?)(.*)$/.exec(text.replace('ft', "'").replace(/ ?(in|")$/, ''));
+    return minus + rest.replace(/[ -]+/g, ' ').replace("' ", "'").trim();
+}
 
 async function beginStand(screens, stand) {
     const serving = await screens.device.serve();
