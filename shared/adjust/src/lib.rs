@@ -125,6 +125,7 @@ mod slips;
 mod solve;
 mod sparse;
 mod start;
+mod stop;
 mod symmetry;
 mod without;
 
@@ -136,4 +137,5 @@ pub use order::{LeftOut, LeftOutReason, NoOrder, OrderStep, StepReason, SurveyOr
 pub use quantiles::critical_w;
 pub use result::*;
 pub use slips::{NONE_OF_THESE, PRIORS, RAISED};
+pub use stop::{Stopped, unless_stopped};
 pub use symmetry::{Diagonal, PairOff, Symmetry};

@@ -8,6 +8,7 @@
 
 mod elimination;
 
+use crate::stop;
 use elimination::{elimination, ordering};
 
 /// Where it matters what is determined, a pivot below this share of its diagonal is rounding: the unknown's deviation would be beyond 10⁵ times that
@@ -122,6 +123,7 @@ impl Pattern {
     /// Factors the matrix. Never fails: unknowns whose pivot is below the share `vanishing` of their diagonal are
     /// pinned and listed.
     pub(crate) fn factor(&self, matrix: &[f64], vanishing: f64) -> Factor {
+        stop::place();
         let n = self.unknowns;
         let mut row = vec![0usize; self.factor_start[n]];
         let mut value = vec![0.0; self.factor_start[n]];
@@ -193,6 +195,7 @@ impl Pattern {
 
     /// Solves N x = b in place; pinned unknowns come out as 0.
     pub(crate) fn solve(&self, factor: &Factor, b: &mut [f64]) {
+        stop::place();
         let n = self.unknowns;
         let mut x = vec![0.0; n];
         for (unknown, &position) in self.position.iter().enumerate() {

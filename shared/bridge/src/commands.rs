@@ -2,12 +2,13 @@
 
 use std::sync::Arc;
 
+use axum::Json;
 use axum::body::Bytes;
 use axum::extract::{FromRequest, Path, Request, State};
-use axum::http::{StatusCode, header};
+use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use desk::envelope::LONGEST;
-use desk::{Code, SharedDesk};
+use desk::{Code, Refusal, SharedDesk, WorkWire};
 
 use crate::refused::Refused;
 
@@ -17,10 +18,11 @@ pub(crate) async fn command(
     Path(name): Path<String>,
     request: Request,
 ) -> Result<Response, Refused> {
+    let work = request.headers().get(WORK).map(work_number).transpose()?;
     let envelope = read(request).await?;
     // The desk waits for the disk, and for whoever is at it already.
-    let answered = tokio::task::spawn_blocking(move || desk.answer(&name, &envelope)).await;
-    let envelope = answered.map_err(|_| failed())??;
+    let answered = tokio::task::spawn_blocking(move || desk.answer(&name, &envelope, work)).await;
+    let envelope = answered.map_err(|_| Refusal::fault())??;
     Ok((
         [
             (header::CONTENT_TYPE, "application/octet-stream"),
@@ -29,6 +31,28 @@ pub(crate) async fn command(
         envelope,
     )
         .into_response())
+}
+
+/// Tells how far a long work is.
+pub(crate) async fn work(
+    State(desk): State<Arc<SharedDesk>>,
+    Path(number): Path<u64>,
+) -> Json<Option<WorkWire>> {
+    Json(desk.work(number))
+}
+
+/// Asks a long work to stop.
+pub(crate) async fn stop(State(desk): State<Arc<SharedDesk>>, Path(number): Path<u64>) -> Json<()> {
+    desk.stop(number);
+    Json(())
+}
+
+/// The header with the number that a call may have of its own.
+const WORK: &str = "trammel-work";
+
+fn work_number(shown: &HeaderValue) -> Result<u64, Refused> {
+    let number = shown.to_str().ok().and_then(|text| text.parse().ok());
+    number.ok_or_else(|| Refused::with(StatusCode::BAD_REQUEST, Code::BadRequest, "a work is a number"))
 }
 
 async fn read(request: Request) -> Result<Bytes, Refused> {
@@ -55,13 +79,5 @@ fn too_long() -> Refused {
         StatusCode::PAYLOAD_TOO_LARGE,
         Code::BadRequest,
         &format!("the request is larger than {} MB", LONGEST >> 20),
-    )
-}
-
-fn failed() -> Refused {
-    Refused::with(
-        StatusCode::UNPROCESSABLE_ENTITY,
-        Code::Fault,
-        "Trammel itself failed at this: look whether it was done, and try again",
     )
 }

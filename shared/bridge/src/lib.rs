@@ -8,6 +8,8 @@
 //! | --- | --- |
 //! | `GET /…` | a file of the pages |
 //! | `POST /desk/<command>` | the command's answer; both are [envelopes](desk::envelope) |
+//! | `POST /work/<number>` | how far the call is that carries this number as `Trammel-Work`, as JSON |
+//! | `POST /stop/<number>` | `null`; the call with this number is asked to stop |
 //!
 //! Whatever is refused is answered with a status of 400 to 499 and a [`desk::RefusalWire`] as JSON.
 //!

@@ -17,7 +17,7 @@ use tokio::runtime::Runtime;
 use tokio::sync::oneshot;
 use tokio::task::JoinHandle;
 
-use crate::commands::command;
+use crate::commands;
 use crate::gate::{Gate, own_host_and_page, with_token};
 use crate::pages::{HEADERS, page, wrong_method};
 use crate::token::Token;
@@ -121,7 +121,9 @@ impl Serving {
 
 fn router(desk: Arc<SharedDesk>, gate: Arc<Gate>) -> Router {
     Router::new()
-        .route("/desk/{command}", post(command))
+        .route("/desk/{command}", post(commands::command))
+        .route("/work/{number}", post(commands::work))
+        .route("/stop/{number}", post(commands::stop))
         .method_not_allowed_fallback(wrong_method)
         .route_layer(from_fn_with_state(Arc::clone(&gate), with_token))
         .layer(DefaultBodyLimit::max(LONGEST))

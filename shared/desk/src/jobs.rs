@@ -21,6 +21,7 @@ mod starting_list;
 mod table;
 mod take_away;
 mod typed;
+mod work;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -39,13 +40,15 @@ pub use list::{JobLine, Standing};
 pub use log::{Again, Compared, ComparedVerdict, LogReading, Logged, NothingToCompare};
 pub use photos::{AddPhoto, PhotoAdded, PhotoLine, PhotoSize, PinLine};
 pub use show::{BlockedLine, DisputeLine, InstrumentLine, JobShown, PointLine, ReadingLine, SaidLine};
-use solve::Solved;
+use solve::{Solved, Solving};
 pub use starting_list::{StartingGroup, StartingList, StartingPoint};
 #[cfg(test)]
 pub(crate) use table::each_command;
 pub use table::{COMMANDS, Call, Reply};
 pub use take_away::{Exported, SheetsShown};
 pub use typed::{Typed, TypedProblem};
+pub(crate) use work::Carried;
+pub use work::{Watch, WorkWire};
 
 use crate::refusal::{Code, Refusal};
 
@@ -78,6 +81,8 @@ pub struct Desk {
     around: Box<dyn Surroundings + Send>,
     open: BTreeMap<JobId, Open>,
     recovery: Option<String>,
+    watch: Watch,
+    solving: Solving,
 }
 
 /// A job that was opened, with what was computed of it last.
@@ -139,6 +144,8 @@ impl Desk {
             around,
             open: BTreeMap::new(),
             recovery: None,
+            watch: Watch::default(),
+            solving: Solving::default(),
         };
         desk.recovery = opened.report.map(|report| {
             let names = desk.names_of(&report);
@@ -308,6 +315,11 @@ impl Desk {
     where
         W: std::error::Error + Into<Refusal>,
     {
+        // What a command does after it asked for a job to be solved would be done twice.
+        if matches!(self.solving, Solving::Wanted(_)) {
+            return Err(solve::to_be_solved_first());
+        }
+        self.solving = Solving::Here;
         self.opened(id)?;
         let open = self.open.get_mut(&id).expect("it was opened just now");
         Ok(open.job.kept(&mut self.store, work)?)

@@ -61,6 +61,7 @@ pub use jobs::{
     SaidLine, SheetsBrought, SheetsGiven, SheetsShown, Standing, StartingGroup, StartingList, StartingPoint,
     Surroundings, TextSize, Theme, ThisDevice, Typed, TypedProblem, Undone,
 };
+pub use jobs::{Watch, WorkWire};
 pub use logged::{LoggedAnswer, just_logged};
 pub use order::{OrderAnswer, OrderError, OrderRequest, order};
 pub use refusal::{Code, Refusal, RefusalWire};

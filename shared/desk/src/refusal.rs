@@ -128,6 +128,15 @@ impl Refusal {
         }
     }
 
+    /// What is said where the program itself failed, in a way that nobody foresaw.
+    pub fn fault() -> Refusal {
+        Refusal::new(
+            Code::Fault,
+            "Trammel itself failed at this: look whether it was done, and try again. What was logged before is on the \
+             disk",
+        )
+    }
+
     /// The refusal for other programs.
     pub fn wire(&self) -> RefusalWire {
         RefusalWire {

@@ -2,10 +2,12 @@
 //!
 //! Both shells with a page, the window and the bridge, hand envelopes over here and give envelopes on.
 
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
-use crate::jobs::{Call, Desk};
+use crate::jobs::{Call, Carried, Desk, Reply, Watch, WorkWire};
 use crate::refusal::{Code, Refusal};
 
 type Open = dyn Fn() -> Result<Desk, Refusal> + Send + Sync;
@@ -15,6 +17,8 @@ type Open = dyn Fn() -> Result<Desk, Refusal> + Send + Sync;
 pub struct SharedDesk {
     open: Box<Open>,
     desk: Mutex<Option<Desk>>,
+    works: Mutex<BTreeMap<u64, Watch>>,
+    solving: Mutex<()>,
 }
 
 impl SharedDesk {
@@ -23,18 +27,58 @@ impl SharedDesk {
         SharedDesk {
             open: Box::new(open),
             desk: Mutex::new(None),
+            works: Mutex::default(),
+            solving: Mutex::default(),
         }
     }
 
     /// Carries out the command of that name: a request in an envelope comes in, an answer in an envelope goes out.
+    /// A call with a number of its own can be looked after with [`work`](SharedDesk::work) and stopped with
+    /// [`stop`](SharedDesk::stop) meanwhile.
     ///
     /// # Errors
-    /// Where the desk cannot be opened, the envelope cannot be read, the command refuses, or it fails in a way that
-    /// nobody foresaw.
-    pub fn answer(&self, command: &str, envelope: &[u8]) -> Result<Vec<u8>, Refusal> {
+    /// Where the desk cannot be opened, the envelope cannot be read, the number is another call's, the command refuses
+    /// or is stopped, or it fails in a way that nobody foresaw.
+    pub fn answer(&self, command: &str, envelope: &[u8], work: Option<u64>) -> Result<Vec<u8>, Refusal> {
         let call = Call::in_envelope(envelope)?;
-        let reply = self.with(|desk| desk.call(command, call))?;
-        Ok(reply.sealed()?)
+        let watched = self.watched(work)?;
+        Ok(self.carried_out(command, call, &watched.watch)?.sealed()?)
+    }
+
+    /// Carries out a command. What it needs solved is solved while others come to the desk.
+    fn carried_out(&self, command: &str, call: Call, watch: &Watch) -> Result<Reply, Refusal> {
+        // Somebody who logs all the time must not keep a solve from its end, and a photo need not be copied.
+        let tries = if call.bytes.is_empty() { 3 } else { 0 };
+        for _ in 0..tries {
+            let job = match self.with(|desk| desk.call_unsolved(command, call.clone(), watch))? {
+                Carried::Out(reply) => return Ok(reply),
+                Carried::ToSolve(job) => job,
+            };
+            let _one_at_a_time = self.solving.lock().unwrap_or_else(PoisonError::into_inner);
+            if self.with(|desk| desk.has_solved(&job))? {
+                continue;
+            }
+            match catch_unwind(AssertUnwindSafe(|| job.solved(watch))) {
+                Ok(Ok(answer)) => self.with(|desk| desk.keep_solved(&job, &answer))?,
+                Ok(Err(refusal)) if refusal.code == Code::Stopped => return Err(refusal),
+                // The command itself knows what to say of a job that cannot be solved.
+                Ok(Err(_)) => break,
+                Err(_) => return Err(Refusal::fault()),
+            }
+        }
+        self.with(|desk| desk.call_watched(command, call, watch))
+    }
+
+    /// How far the call with that number is; nothing where there is none.
+    pub fn work(&self, number: u64) -> Option<WorkWire> {
+        self.works().get(&number).map(Watch::wire)
+    }
+
+    /// Asks the call with that number to stop. It does so where it can, and then refuses as stopped.
+    pub fn stop(&self, number: u64) {
+        if let Some(watch) = self.works().get(&number) {
+            watch.stop();
+        }
     }
 
     /// Works at the desk. Where the work panics, the desk is put away and opened afresh from the disk by the next
@@ -53,7 +97,7 @@ impl SharedDesk {
         }));
         done.unwrap_or_else(|_| {
             *place = None;
-            Err(Refusal::new(Code::Fault, FAULT))
+            Err(Refusal::fault())
         })
     }
 
@@ -62,14 +106,50 @@ impl SharedDesk {
         *self.place() = None;
     }
 
+    fn watched(&self, number: Option<u64>) -> Result<Watched<'_>, Refusal> {
+        let watch = Watch::default();
+        if let Some(number) = number {
+            match self.works().entry(number) {
+                Entry::Vacant(free) => free.insert(watch.clone()),
+                Entry::Occupied(_) => {
+                    return Err(Refusal::new(
+                        Code::BadRequest,
+                        format!("another call has the number {number}"),
+                    ));
+                }
+            };
+        }
+        Ok(Watched {
+            desk: self,
+            number,
+            watch,
+        })
+    }
+
+    fn works(&self) -> MutexGuard<'_, BTreeMap<u64, Watch>> {
+        self.works.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
     fn place(&self) -> MutexGuard<'_, Option<Desk>> {
         // Nobody panics with the lock in hand: `with` catches it. Poison would say nothing new.
         self.desk.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 
-const FAULT: &str = "Trammel itself failed at this: look whether it was done, and try again. What was logged before is \
-                     on the disk";
+/// A call while it is carried out. Afterwards its number is free again.
+struct Watched<'a> {
+    desk: &'a SharedDesk,
+    number: Option<u64>,
+    watch: Watch,
+}
+
+impl Drop for Watched<'_> {
+    fn drop(&mut self) {
+        if let Some(number) = self.number {
+            self.desk.works().remove(&number);
+        }
+    }
+}
 
 #[cfg(test)]
 mod tests {
@@ -79,7 +159,7 @@ mod tests {
     use serde_json::{Value, json};
 
     fn asked(desk: &SharedDesk, command: &str, ask: &Value) -> Result<Value, Refusal> {
-        let answer = desk.answer(command, &envelope::sealed(ask, b"")?)?;
+        let answer = desk.answer(command, &envelope::sealed(ask, b"")?, None)?;
         Ok(envelope::opened(&answer)?.0["answer"].clone())
     }
 

@@ -10,6 +10,7 @@ use crate::network::{Configuration, Network};
 use crate::quantiles::critical_w;
 use crate::solve::{design_row, factored, misfit, predicted};
 use crate::start::system_for;
+use crate::stop;
 use std::rc::Rc;
 
 /// Redundancy from which a reading counts among the tested.
@@ -213,6 +214,7 @@ impl Removal {
 
     /// Holds one more reading out; it must have redundancy left.
     pub(crate) fn hold_out(&mut self, linear: &Linear, i: usize) {
+        stop::place();
         let mut column = linear.matrix[i].clone();
         for q in &self.directions {
             let share = q[i];

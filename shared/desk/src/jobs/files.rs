@@ -107,15 +107,23 @@ impl Desk {
     /// again adds nothing.
     ///
     /// # Errors
-    /// Where it is no job file or damaged, from a newer Trammel, or the disk fails. Nothing of the job is changed then;
-    /// pictures that came before the fault stay.
+    /// Where it is no job file or damaged, from a newer Trammel, the disk fails, or it is stopped. Nothing of the job is
+    /// changed then; pictures that came before the fault stay.
     pub fn take_in(&mut self, mut file: impl Read + Seek) -> Result<FileTaken, Refusal> {
         // Once through without keeping anything: a file that is broken at its end brings nothing, and only the document
         // says whose pictures they are.
         let bad = |error: job_file::JobFileError| Refusal::new(Code::BadFile, error.to_string());
-        let contents = job_file::read(&mut file, &mut |_, _| ControlFlow::Continue(())).map_err(bad)?;
+        let watch = self.watch.clone();
+        watch.begins("look-through", None);
+        let looked = job_file::read(&mut file, &mut |_, _| match watch.step() {
+            Ok(()) => ControlFlow::Continue(()),
+            Err(_) => ControlFlow::Break(()),
+        });
+        watch.go_on()?;
+        let contents = looked.map_err(bad)?;
         let theirs = Job::open_foreign(&contents.document, self.around.fresh())?;
         let mut pictures = Pictures::of(theirs.records());
+        watch.begins("photos", u64::try_from(pictures.ids.len()).ok());
         let read = job_file::read(&mut file, &mut |name, bytes| {
             self.take_picture(&mut pictures, name.hash(), &bytes)
         });
@@ -123,6 +131,7 @@ impl Desk {
             Some(refusal) => return Err(refusal),
             None => drop(read.map_err(bad)?),
         }
+        watch.go_on()?;
         let id = theirs.id();
         let new = !self.store.jobs()?.iter().any(|row| row.id == id);
         let before = if new {
@@ -168,7 +177,13 @@ impl Desk {
                 return ControlFlow::Break(());
             }
         }
-        ControlFlow::Continue(())
+        match self.watch.step() {
+            Ok(()) => ControlFlow::Continue(()),
+            Err(stopped) => {
+                pictures.failed = Some(stopped);
+                ControlFlow::Break(())
+            }
+        }
     }
 
     fn keep_if_whole(&mut self, id: PhotoId, hash: &str, bytes: &[u8]) -> Result<bool, Refusal> {

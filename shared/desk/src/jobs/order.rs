@@ -13,12 +13,14 @@ impl Desk {
     /// Where too few points have a place, or there is no such job.
     pub fn order(&mut self, job: Option<&str>) -> Result<OrderAnswer, Refusal> {
         let id = self.choose(job)?;
+        let watch = self.watch.clone();
         let records = self.job(id)?.records();
         let stage = newest_stage(records);
         let read = records.survey(&stage);
         let (settings, mut problems) = settings_of(records, &read.survey);
         problems.splice(0..0, read.problems);
-        match adjust::order(&read.survey, &settings) {
+        watch.begins("order", None);
+        match watch.over(|| adjust::order(&read.survey, &settings))? {
             Ok(order) => Ok(OrderAnswer {
                 crew_unit: records
                     .job

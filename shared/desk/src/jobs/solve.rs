@@ -6,8 +6,8 @@ use ledger::store::Access;
 use ledger::{AxesKind, EntryId, Heads, JobId, Records, Stage, named};
 use survey::{Frame, Label, Problem, Severity, Survey};
 
-use super::Desk;
 use super::list::Standing;
+use super::{Desk, Watch};
 use crate::refusal::{Code, Refusal};
 use crate::{AdjustAnswer, AdjustError, Suspects};
 
@@ -55,21 +55,45 @@ impl Desk {
         {
             return Ok(Arc::clone(&solved.answer));
         }
-        let records = open.job.records();
-        let answer = Arc::new(solve(records, &stage)?);
-        let newest = stage == newest_stage(records);
-        open.solved = Some(Solved {
-            heads: heads.clone(),
+        let to_solve = ToSolve {
+            job: id,
+            heads,
             stage,
-            answer: Arc::clone(&answer),
+            records: Box::new(open.job.records().clone()),
+        };
+        if !matches!(self.solving, Solving::Here) {
+            self.solving = Solving::Wanted(Box::new(to_solve));
+            return Err(to_be_solved_first());
+        }
+        let answer = to_solve.solved(&self.watch)?;
+        self.keep_solved(&to_solve, &answer)?;
+        Ok(answer)
+    }
+
+    /// Whether a job is solved as it is there.
+    pub(crate) fn has_solved(&mut self, of: &ToSolve) -> Result<bool, Refusal> {
+        let solved = self.opened(of.job)?.solved.as_ref();
+        Ok(solved.is_some_and(|solved| solved.heads == of.heads && solved.stage == of.stage))
+    }
+
+    /// Keeps an answer, unless the job was changed since.
+    pub(crate) fn keep_solved(&mut self, of: &ToSolve, answer: &Arc<AdjustAnswer>) -> Result<(), Refusal> {
+        let open = self.opened(of.job)?;
+        if open.job.heads() != of.heads {
+            return Ok(());
+        }
+        open.solved = Some(Solved {
+            heads: of.heads.clone(),
+            stage: of.stage.clone(),
+            answer: Arc::clone(answer),
         });
-        if newest && self.store.access() == Access::Write {
-            let standing = standing_of(&answer);
+        if of.stage == newest_stage(&of.records) && self.store.access() == Access::Write {
+            let standing = standing_of(answer);
             let text = serde_json::to_string(&standing).expect("numbers and text are JSON");
             // Only a cache: a disk that is full must not keep anybody from an answer.
-            let _ = self.store.set_solved(id, &heads, adjust::SOLVER, &text);
+            let _ = self.store.set_solved(of.job, &of.heads, adjust::SOLVER, &text);
         }
-        Ok(answer)
+        Ok(())
     }
 
     /// The readings as they are now, for what comes after them to be compared with.
@@ -106,6 +130,43 @@ impl Others {
             Others::Open(records, stage) => solve(&records, &stage).ok().map(Arc::new),
         }
     }
+}
+
+/// Where jobs are solved that a command needs solved.
+#[derive(Default)]
+pub(crate) enum Solving {
+    /// At the desk, at once.
+    #[default]
+    Here,
+    /// By whoever called, while others come to the desk.
+    Elsewhere,
+    /// This one is needed first. Until then the command does nothing any more.
+    Wanted(Box<ToSolve>),
+}
+
+/// A job as it is to be solved: all that a solve needs, away from the desk.
+pub(crate) struct ToSolve {
+    job: JobId,
+    heads: Heads,
+    stage: Stage,
+    records: Box<Records>,
+}
+
+impl ToSolve {
+    /// Solves it.
+    pub(crate) fn solved(&self, watch: &Watch) -> Result<Arc<AdjustAnswer>, Refusal> {
+        watch.begins("solve", None);
+        watch.over(|| self.solve_here()).flatten().map(Arc::new)
+    }
+
+    pub(super) fn solve_here(&self) -> Result<AdjustAnswer, Refusal> {
+        solve(&self.records, &self.stage)
+    }
+}
+
+/// Nobody reads it: the command is given again when the job is solved.
+pub(super) fn to_be_solved_first() -> Refusal {
+    Refusal::new(Code::NothingToSolve, "the job is to be solved first")
 }
 
 fn solve(records: &Records, stage: &Stage) -> Result<AdjustAnswer, Refusal> {

@@ -75,6 +75,7 @@ impl Desk {
         let id = self.choose(job)?;
         let stage = newest_stage(self.job(id)?.records());
         let solved = self.solved_stage(id, stage).ok();
+        self.watch.go_on()?;
         let history = self.history_sheet(id)?;
         let job = self.job(id)?;
         let (records, document) = (job.records().clone(), job.save());
@@ -100,9 +101,12 @@ impl Desk {
             writer.text(name, text).map_err(cannot)?;
         }
         writer.document(&document).map_err(cannot)?;
+        self.watch
+            .begins("photos", u64::try_from(records.photos.len()).ok());
         let (mut photos, mut missing) = (0, Vec::new());
         let mut written = BTreeSet::new();
         for (entry, record) in &records.photos {
+            self.watch.step()?;
             // Two tablets may have added one picture, one of them a copy without where it was taken.
             if !written.insert(&record.leaves_as) {
                 continue;
