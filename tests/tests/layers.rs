@@ -7,13 +7,14 @@ use std::path::{Path, PathBuf};
 use cargo_metadata::{Metadata, MetadataCommand, Package};
 
 /// For each crate the crates of ours that it may need, development included.
-const ALLOWED: [(&str, &[&str]); 7] = [
+const ALLOWED: [(&str, &[&str]); 8] = [
     ("survey", &[]),
     ("adjust", &["survey"]),
     ("ledger", &["survey"]),
     ("desk", &["survey", "adjust", "ledger"]),
     ("bridge", &["desk"]),
     ("cli", &["desk", "bridge"]),
+    ("src-tauri", &["desk"]),
     ("trials", &["survey", "adjust", "ledger", "desk"]),
 ];
 
@@ -70,7 +71,7 @@ fn rust_files(folder: &Path, found: &mut Vec<PathBuf>) {
 
 fn all_rust_files(metadata: &Metadata) -> Vec<PathBuf> {
     let mut files = Vec::new();
-    for folder in ["shared", "tests"] {
+    for folder in ["shared", "src-tauri", "tests"] {
         rust_files(&root(metadata).join(folder), &mut files);
     }
     assert!(
