@@ -22,13 +22,18 @@ for (const { name, width, height, letters, page: options } of WAYS) {
         const { prepare: begin, views } = STATES.demo;
         begin(device);
         await page.setViewportSize({ width, height });
+        // The letters of a device are as large before a page is opened as after.
+        const enlarge = (letters) => {
+            const sheet = new CSSStyleSheet();
+            sheet.replaceSync(`html { font-size: ${letters} !important }`);
+            document.adoptedStyleSheets = [sheet];
+        };
+        if (letters) await page.addInitScript(enlarge, letters);
         const found = [];
         for (const view of views) {
             const complaints = [];
             try {
                 await look(screens, view);
-                if (letters) await page.evaluate((letters) => (document.documentElement.style.fontSize = letters), letters);
-                await screens.settled();
                 await prepare(page);
                 complaints.push(...(await sideways(page)), ...(await cutOffOrCovered(page)), ...(await outOfReach(page)));
             } catch (cause) {
