@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 /// The commands of `src/commands.rs`. What is not listed here and in `capabilities` is refused.
-const COMMANDS: &[&str] = &["desk", "work", "stop"];
+const COMMANDS: &[&str] = &["desk", "work", "stop", "save"];
 
 fn main() {
     if !Path::new("../ui/dist/index.html").is_file() {

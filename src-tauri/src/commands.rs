@@ -2,10 +2,12 @@
 
 use std::sync::Arc;
 
-use desk::{Code, Refusal, RefusalWire, SharedDesk, WorkWire};
-use tauri::State;
+use desk::{Code, Refusal, RefusalWire, SharedDesk, WorkWire, envelope};
 use tauri::async_runtime::spawn_blocking;
 use tauri::ipc::{InvokeBody, Request, Response};
+use tauri::{AppHandle, Runtime, State};
+
+use crate::downloads;
 
 type Desk<'a> = State<'a, Arc<SharedDesk>>;
 
@@ -37,6 +39,26 @@ pub(crate) fn work(number: u64, desk: Desk<'_>) -> Option<WorkWire> {
 #[tauri::command]
 pub(crate) fn stop(number: u64, desk: Desk<'_>) {
     desk.stop(number);
+}
+
+/// Saves a file with the downloads, and says where. An envelope comes in: its name, then its bytes.
+#[tauri::command]
+pub(crate) async fn save<R: Runtime>(request: Request<'_>, app: AppHandle<R>) -> Result<String, RefusalWire> {
+    let InvokeBody::Raw(envelope) = request.body() else {
+        return Err(bad("the request is no envelope"));
+    };
+    let (said, bytes) = envelope::opened(envelope).map_err(|error| Refusal::from(error).wire())?;
+    let name = said["name"]
+        .as_str()
+        .ok_or_else(|| bad("the file has no name"))?
+        .to_owned();
+    let bytes = bytes.to_vec();
+    match spawn_blocking(move || downloads::save(&app, &name, &bytes)).await {
+        Ok(saved) => saved
+            .map(|path| path.display().to_string())
+            .map_err(|refusal| refusal.wire()),
+        Err(_) => Err(Refusal::fault().wire()),
+    }
 }
 
 fn bad(message: &str) -> RefusalWire {

@@ -1,54 +1,97 @@
 //! Files that a page gives away.
 
+use std::ffi::OsString;
+use std::fs::File;
+use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
-use tauri::webview::DownloadEvent;
-use tauri::{Manager, Runtime, Webview};
+use desk::{Code, Refusal};
+use tauri::{AppHandle, Manager, Runtime};
 
-/// Saves what a page offers in the folder that people's downloads go to. A file that is there already is left alone.
-pub(crate) fn save<R: Runtime>(webview: Webview<R>, event: DownloadEvent<'_>) -> bool {
-    let DownloadEvent::Requested { destination, .. } = event else {
-        return true;
-    };
-    let paths = webview.path();
+/// Saves a file in the folder that people's downloads go to, and says where. A file that is there already is left
+/// alone: the new one gets a number.
+pub(crate) fn save<R: Runtime>(app: &AppHandle<R>, name: &str, bytes: &[u8]) -> Result<PathBuf, Refusal> {
+    let paths = app.path();
     // Where nobody configured one, as on a bare Linux, it is the folder that others take.
     let folder = paths
         .download_dir()
-        .or_else(|_| paths.home_dir().map(|home| home.join("Downloads")));
-    let Ok(folder) = folder else {
-        return false;
-    };
-    match std::fs::create_dir_all(&folder)
-        .ok()
-        .and_then(|()| free_in(&folder, destination))
-    {
-        Some(free) => {
-            *destination = free;
-            true
-        }
-        None => false,
-    }
+        .or_else(|_| paths.home_dir().map(|home| home.join("Downloads")))
+        .map_err(|_| {
+            refused(
+                Code::DiskFailed,
+                "this device has no folder for downloads".to_owned(),
+            )
+        })?;
+    save_in(&folder, name, bytes)
 }
 
-/// A path in the folder for a file of that name, with a number where the name is taken.
-fn free_in(folder: &Path, wanted: &Path) -> Option<PathBuf> {
+fn save_in(folder: &Path, name: &str, bytes: &[u8]) -> Result<PathBuf, Refusal> {
     const MOST: u32 = 1000;
-    let name = wanted.file_name()?;
-    let (stem, ending) = (Path::new(name).file_stem()?, Path::new(name).extension());
-    (1..=MOST)
-        .map(|count| match count {
-            1 => folder.join(name),
-            _ => {
-                let mut numbered = stem.to_owned();
-                numbered.push(format!(" ({count})"));
-                if let Some(ending) = ending {
-                    numbered.push(".");
-                    numbered.push(ending);
-                }
-                folder.join(numbered)
+    // A page names a file, never a folder.
+    let file = Path::new(name)
+        .file_name()
+        .map(Path::new)
+        .filter(|file| file.as_os_str() == name);
+    let Some(file) = file else {
+        return Err(refused(
+            Code::BadRequest,
+            format!("`{name}` is no name of a file"),
+        ));
+    };
+    let failed = |path: &Path, error: std::io::Error| {
+        let code = match error.kind() {
+            ErrorKind::StorageFull => Code::DiskFull,
+            _ => Code::DiskFailed,
+        };
+        refused(
+            code,
+            format!("the file could not be saved as `{}`: {error}", path.display()),
+        )
+    };
+    std::fs::create_dir_all(folder).map_err(|error| failed(folder, error))?;
+    for count in 1..=MOST {
+        let path = folder.join(numbered(file, count));
+        match File::create_new(&path) {
+            Ok(mut saved) => {
+                let written = saved.write_all(bytes).and_then(|()| saved.sync_all());
+                return match written {
+                    Ok(()) => Ok(path),
+                    Err(error) => {
+                        // Half a file would be taken for a whole one.
+                        let _ = std::fs::remove_file(&path);
+                        Err(failed(&path, error))
+                    }
+                };
             }
-        })
-        .find(|path| !path.exists())
+            Err(error) if error.kind() == ErrorKind::AlreadyExists => {}
+            Err(error) => return Err(failed(&path, error)),
+        }
+    }
+    Err(refused(
+        Code::NameTaken,
+        format!("a thousand files are called `{name}` in the folder for downloads: put some of them away"),
+    ))
+}
+
+fn numbered(file: &Path, count: u32) -> OsString {
+    if count == 1 {
+        return file.as_os_str().to_owned();
+    }
+    let mut name = file.file_stem().unwrap_or_default().to_owned();
+    name.push(format!(" ({count})"));
+    if let Some(ending) = file.extension() {
+        name.push(".");
+        name.push(ending);
+    }
+    name
+}
+
+fn refused(code: Code, message: String) -> Refusal {
+    Refusal {
+        code,
+        message,
+        problems: Vec::new(),
+    }
 }
 
 #[cfg(test)]
@@ -58,17 +101,29 @@ mod tests {
     #[test]
     fn a_file_that_is_there_is_never_written_over() {
         let folder = tempfile::tempdir().unwrap();
-        let named = |name: &str| free_in(folder.path(), Path::new(name));
-        let take = |name: &str| {
-            let path = named(name).unwrap();
-            std::fs::write(&path, b"taken").unwrap();
+        let save = |name: &str, text: &str| {
+            let path = save_in(folder.path(), name, text.as_bytes()).unwrap();
+            assert_eq!(std::fs::read_to_string(&path).unwrap(), text);
             path.file_name().unwrap().to_str().unwrap().to_owned()
         };
-        assert_eq!(take("shell.zip"), "shell.zip");
-        assert_eq!(take("shell.zip"), "shell (2).zip");
-        assert_eq!(take("/elsewhere/shell.zip"), "shell (3).zip");
-        assert_eq!(take("readings"), "readings");
-        assert_eq!(take("readings"), "readings (2)");
-        assert_eq!(named(".."), None);
+        assert_eq!(save("shell.zip", "one"), "shell.zip");
+        assert_eq!(save("shell.zip", "two"), "shell (2).zip");
+        assert_eq!(save("shell.zip", "three"), "shell (3).zip");
+        assert_eq!(save("readings", "four"), "readings");
+        assert_eq!(save("readings", "five"), "readings (2)");
+        assert_eq!(
+            std::fs::read_to_string(folder.path().join("shell.zip")).unwrap(),
+            "one"
+        );
+    }
+
+    #[test]
+    fn a_page_names_a_file_and_no_folder() {
+        let folder = tempfile::tempdir().unwrap();
+        for name in ["", "..", ".", "../shell.zip", "/etc/shell.zip", "a/b"] {
+            let refusal = save_in(folder.path(), name, b"x").unwrap_err();
+            assert_eq!(refusal.code, Code::BadRequest, "{name}: {refusal}");
+        }
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
     }
 }

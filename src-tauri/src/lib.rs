@@ -1,8 +1,8 @@
 //! Trammel in a window of its own: the pages in the system's web view, and desk's commands for them.
 //!
-//! Pages call three commands: `desk` carries out a command of the desk, `work` tells how far a long one is, `stop`
-//! asks it to stop. The rest is the window: where the jobs are ([`shared_desk`]), where files are saved
-//! (`downloads`), and that it shows nothing but our own pages.
+//! Pages call four commands: `desk` carries out a command of the desk, `work` tells how far a long one is, `stop`
+//! asks it to stop, `save` puts a file with the downloads. The rest is the window: where the jobs are ([`shared_desk`]),
+//! and that it shows nothing but our own pages.
 //!
 //! Invariant: nothing here knows a command of the desk by its name, and nothing is computed.
 
@@ -43,7 +43,8 @@ pub fn with_commands<R: Runtime>(builder: Builder<R>) -> Builder<R> {
     builder.invoke_handler(tauri::generate_handler![
         commands::desk,
         commands::work,
-        commands::stop
+        commands::stop,
+        commands::save
     ])
 }
 
@@ -58,7 +59,7 @@ pub fn show<R: Runtime>(app: &mut App<R>, desk: desk::SharedDesk) -> Result<(), 
     let config = config.ok_or("the configuration names no window")?;
     WebviewWindowBuilder::from_config(app.handle(), &config)?
         .on_navigation(is_our_page)
-        .on_download(downloads::save)
+        .on_download(|_, _| false) // Files are saved by `save` alone.
         .build()?;
     Ok(())
 }

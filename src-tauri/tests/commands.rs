@@ -229,3 +229,20 @@ fn work_of_a_number_that_nobody_has_is_nothing_and_is_stopped_in_vain() {
         assert_eq!(said, "null", "{command}");
     }
 }
+
+#[test]
+fn what_names_no_file_is_not_saved() {
+    let window = Window::new();
+    for named in [json!({}), json!({"name": 1}), json!({"name": "../shell.zip"}), json!({"name": ""})] {
+        let said = window.refused(|ask| {
+            ask.command = "save";
+            ask.body = InvokeBody::Raw(envelope::sealed(&named, b"bytes").unwrap());
+        });
+        assert_eq!(said["code"], "bad-request", "{named}: {said}");
+    }
+    let said = window.refused(|ask| {
+        ask.command = "save";
+        ask.body = InvokeBody::Json(json!({"name": "shell.zip"}));
+    });
+    assert_eq!(said["code"], "bad-request", "{said}");
+}

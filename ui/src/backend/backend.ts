@@ -35,6 +35,8 @@ export interface Backend {
     work(number: number): Promise<WorkState | null>;
     /** Asks a long work to stop. */
     stop(number: number): Promise<void>;
+    /** Hands a file over. Says where it is, where the shell knows. */
+    save(name: string, content: BlobPart, mediaType: string): Promise<string | null>;
 }
 
 /** Why a command did nothing: a code of the closed set, or that the desk could not be reached. */

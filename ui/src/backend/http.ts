@@ -37,6 +37,20 @@ export class HttpBackend implements Backend {
         await this.#post(`stop/${number}`, { 'Trammel-Token': this.#token });
     }
 
+    // The browser asks where, or puts it with the downloads.
+    async save(name: string, content: BlobPart, mediaType: string): Promise<string | null> {
+        const address = URL.createObjectURL(new Blob([content], { type: mediaType }));
+        const link = document.createElement('a');
+        link.href = address;
+        link.download = name;
+        document.body.append(link);
+        link.click();
+        link.remove();
+        // A slow device is still reading it when the click returns.
+        setTimeout(() => URL.revokeObjectURL(address), 60_000);
+        return null;
+    }
+
     async #post(path: string, headers: Record<string, string>, body?: Uint8Array<ArrayBuffer>): Promise<Response> {
         let answered: Response;
         try {

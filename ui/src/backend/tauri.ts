@@ -28,6 +28,11 @@ export class TauriBackend implements Backend {
     stop(number: number): Promise<void> {
         return asked(invoke<void>('stop', { number }));
     }
+
+    async save(name: string, content: BlobPart): Promise<string | null> {
+        const bytes = new Uint8Array(await new Blob([content]).arrayBuffer());
+        return asked(invoke<string>('save', pack({ name }, bytes)));
+    }
 }
 
 async function asked<T>(answer: Promise<T>): Promise<T> {

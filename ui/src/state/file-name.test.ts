@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 
-import { fileName } from './save';
+import { fileName } from './file-name';
 
 test('a file is called as the job, in letters that every disk takes', () => {
     expect(fileName('Shell 9, long wheelbase', '.zip')).toBe('shell-9-long-wheelbase.zip');
