@@ -1,6 +1,8 @@
 // The same journeys as in the browser, in the window that people start: the desk behind Tauri, WebKit before it.
 
 import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 
 import { keysOf } from '../journeys/harness/screens.mjs';
 import { journey } from './harness/journey.mjs';
@@ -64,7 +66,24 @@ journey('what was typed when the window was killed is there after the next start
     await second.touch('log');
     await verdict(second);
     await second.end();
-    assert.match(device.trammel('job', 'readings'), /48 5\/16 in/);
+    assert.match(device.trammel('job', 'readings'), /48 9\/16 in/);
+});
+
+journey('the job file is saved with the downloads, and is the one that is taken in again', async ({ device, open, step }) => {
+    device.trammel('demo');
+    const window = await open();
+    await measure(window);
+    await window.page.run(() => (location.hash = '#/hand-off'));
+    step('saving twice');
+    await window.until(() => document.querySelector('[data-testid="take-away"]') !== null);
+    for (const file of ['demo.zip', 'demo (2).zip']) {
+        await window.touch('take-away');
+        await window.until((file) => document.querySelector('[data-testid="notice"]')?.textContent.includes(file), file);
+    }
+    await window.end();
+    const [first, second] = ['demo.zip', 'demo (2).zip'].map((file) => readFileSync(join(device.environment.HOME, 'Downloads', file)));
+    assert.deepEqual(first, second, 'the same job gives the same file');
+    assert.match(device.trammel('job', 'import', join(device.environment.HOME, 'Downloads', 'demo.zip')), /Nothing in .* is new/s);
 });
 
 async function makeJob(window, name, person) {
