@@ -13,7 +13,8 @@ help:
 	@echo "make test   formatting, lints, every test, the documentation, journeys through the screens"
 	@echo "make ui     build the pages, where something of them is newer"
 	@echo "make wire   write the types and tables of the pages anew from the Rust ones"
-	@echo "make bench  time the solver and the log, beside SciPy where that can be had"
+	@echo "make pictures  a picture of every screen, at three sizes in both themes"
+	@echo "make bench  time the solver, the log and the screens, beside SciPy where that can be had"
 	@echo "make soak   kill, damage and fill the store a thousand times and more (some 10 minutes)"
 	@echo "make fmt    format the code"
 
@@ -61,10 +62,13 @@ wire: linker rust
 include tests/journeys/journeys.mk
 journeys-tools window-tools: browser
 
-# Times the solver and the log. SciPy only serves for comparison; without it the bench runs all the same and says so.
-bench: linker rust scipy
+# Times the solver, the log and the screens. SciPy only serves for comparison; without it the bench runs all the same and
+# says so.
+bench: linker rust scipy webview ui
 	cargo run --release --locked -p trials --example bench
 	cargo run --release --locked -p trials --example log_times
+	cargo build --release --locked -p cli -p trammel-app
+	$(MAKE) bench-screens
 
 # Tries the store at length: a thousand kills, failing disks and damaged files. TRAMMEL_SEED=N begins elsewhere; each
 # trial prints its seed.
