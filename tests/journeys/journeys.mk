@@ -11,7 +11,8 @@ journeys: journeys-tools window-tools
 	cd $(JOURNEYS) && node run.mjs
 
 # A picture of every screen, at three sizes in two themes, in tests/journeys/pictures.
-pictures: journeys-tools
+pictures: linker rust ui journeys-tools
+	cargo build --locked --quiet -p cli
 	cd $(JOURNEYS) && node pictures.mjs
 
 # How long a person waits, and how much memory it takes. The builds that people get, not the ones that are tested.
