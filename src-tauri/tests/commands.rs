@@ -233,7 +233,12 @@ fn work_of_a_number_that_nobody_has_is_nothing_and_is_stopped_in_vain() {
 #[test]
 fn what_names_no_file_is_not_saved() {
     let window = Window::new();
-    for named in [json!({}), json!({"name": 1}), json!({"name": "../shell.zip"}), json!({"name": ""})] {
+    for named in [
+        json!({}),
+        json!({"name": 1}),
+        json!({"name": "../shell.zip"}),
+        json!({"name": ""}),
+    ] {
         let said = window.refused(|ask| {
             ask.command = "save";
             ask.body = InvokeBody::Raw(envelope::sealed(&named, b"bytes").unwrap());
