@@ -40,11 +40,11 @@ export class Screens {
     }
 
     /** Touches something as the size has it: with a finger or a mouse. */
-    async touch(what, how = {}) {
+    async touch(what) {
         const target = typeof what === 'string' ? this.one(what) : what;
         this.touches += 1;
         this.#isTouched ??= await this.page.evaluate(() => navigator.maxTouchPoints > 0);
-        await (this.#isTouched ? target.tap(how) : target.click(how));
+        await (this.#isTouched ? target.tap() : target.click());
     }
 
     /** Opens the address that the bridge printed, and waits until the pages can be used; in a room, with the first job. */
@@ -210,8 +210,7 @@ export class Screens {
             return;
         }
         for (const [kind, name] of keys) {
-            // Keys stand still: a quick thumb does not wait for them either.
-            await this.touch(this.one(kind, `[data-${kind}="${name}"]`), { force: true });
+            await this.touch(this.one(kind, `[data-${kind}="${name}"]`));
         }
     }
 
