@@ -45,7 +45,7 @@ pub(crate) fn write(place: &Place, work: impl FnOnce(&mut Desk, Option<&str>) ->
     Ok(status)
 }
 
-/// Opens the desk of a page and prepares it. Who was named is remembered, as in [`write`].
+/// Opens the desk of a page and prepares it. Who was named is remembered, as in [`write()`].
 pub(crate) fn share(
     place: &Place,
     folder: &Path,
