@@ -194,9 +194,14 @@ class Pad {
     /** Logs what stands there, or tells what is missing. Gives whether it was logged. */
     async log(): Promise<boolean> {
         if (this.isLogging) return false;
-        this.missing = this.#whatIsMissing();
-        if (this.missing) return false;
         this.isLogging = true;
+        // A quick hand is ahead of what was said of an earlier key.
+        await this.#understanding;
+        this.missing = this.#whatIsMissing();
+        if (this.missing) {
+            this.isLogging = false;
+            return false;
+        }
         const read = this.understood?.read ?? null;
         const reading: LogReading = {
             kind: this.kind,
@@ -275,7 +280,7 @@ class Pad {
     }
 
     #changed(): void {
-        void this.#understand();
+        this.#understanding = this.#understand();
         this.#keep();
     }
 
