@@ -61,6 +61,7 @@ class Pad {
     isLogging = $state(false);
 
     #asked = 0;
+    #understanding: Promise<void> | null = null;
 
     /** The text that is logged: as the keys stand, or as it was written where they cannot show it. */
     text = $derived(this.free !== null && typing.isEmpty(this.typed) ? this.free : typing.textOf(this.typed));
