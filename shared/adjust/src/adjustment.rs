@@ -61,6 +61,7 @@ pub struct Adjustment {
 pub struct Solution {
     pub(crate) network: Network,
     pub(crate) fit: Fit,
+    pub(crate) placed: Placed,
     pub(crate) pinned_down: Vec<bool>,
     pub(crate) scale: f64,
 }
@@ -160,6 +161,7 @@ pub fn adjust(survey: &Survey, settings: &Settings) -> Result<Adjustment, Unsolv
     adjustment.solution = Some(Box::new(Solution {
         network,
         fit: final_fit,
+        placed,
         pinned_down,
         scale,
     }));
@@ -203,6 +205,27 @@ impl Adjustment {
         })
     }
 
+    /// Where the solve ended with each point, in the frame, mm, pinned down or not: for drawing those that can still
+    /// move. `None` where no reading in use ties a point to most others, so that its place means nothing.
+    pub fn ended_at(&self) -> Vec<Option<[f64; 3]>> {
+        let mut places = vec![None; self.points.len()];
+        let Some(Solution {
+            network, fit, placed, ..
+        }) = self.solution.as_deref()
+        else {
+            return places;
+        };
+        for p in network
+            .components(&fit.active)
+            .into_iter()
+            .next()
+            .unwrap_or_default()
+        {
+            places[network.survey_point[p]] = Some(placed.coordinates(&fit.at.positions[p]).into());
+        }
+        places
+    }
+
     /// The covariance of a point in the free net, where no point is preferred: inner constraints over all points.
     pub fn free_net_covariance(&self, point: usize) -> Option<[[f64; 3]; 3]> {
         let Solution {
@@ -210,6 +233,7 @@ impl Adjustment {
             fit,
             pinned_down,
             scale,
+            ..
         } = self.solution.as_deref()?;
         pinned_down.get(point).filter(|held| **held)?;
         let free_net = Placed::free_net(network, fit).carry(fit);

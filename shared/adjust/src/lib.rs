@@ -138,4 +138,4 @@ pub use quantiles::critical_w;
 pub use result::*;
 pub use slips::{NONE_OF_THESE, PRIORS, RAISED};
 pub use stop::{Stopped, unless_stopped};
-pub use symmetry::{Diagonal, PairOff, Symmetry};
+pub use symmetry::{Diagonal, MidPlane, PairOff, Symmetry};

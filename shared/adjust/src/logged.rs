@@ -2,8 +2,9 @@
 //!
 //! It is for after the reading is logged. Who knows what is expected reads what they expect.
 
-use crate::adjustment::Adjustment;
+use crate::adjustment::{Adjustment, Solution};
 use crate::doubts::LOOK_AGAIN;
+use crate::network::Observation;
 use crate::quantiles::critical_w;
 use crate::report::{is_unchecked, smallest_visible_slip};
 use crate::result::{Estimate, LikelySlips};
@@ -75,6 +76,33 @@ impl Adjustment {
             smallest_visible_slip: None,
             slips: None,
         })
+    }
+
+    /// By how much each reading of the solved survey is off: observed less what all others in use predict for it, mm or
+    /// radians; `None` where they predict nothing. It is the residual of [`just_logged`](Adjustment::just_logged) the
+    /// other way round, for all readings at once.
+    pub fn off(&self, survey: &Survey) -> Vec<Option<f64>> {
+        let mut off = vec![None; survey.readings.len()];
+        let Some(Solution { network, fit, .. }) = self.solution.as_deref() else {
+            return off;
+        };
+        // What a cause adds that is kept as an unknown is still wrong with its readings.
+        let of_a_cause = |o: &Observation| o.offset == Some(network.offsets.len());
+        for (index, (o, row)) in network.observations.iter().zip(&fit.rows).enumerate() {
+            let too_little = if of_a_cause(o) {
+                self.just_logged(survey, &survey.readings[o.reading]).residual
+            } else if fit.active[index] {
+                // Without it, what it is adjusted to moves away from it by all that it pulled: Sherman and Morrison, as
+                // in `without`.
+                row.redundancy
+                    .filter(|_| fit.checks(index))
+                    .map(|redundancy| row.misfit / redundancy)
+            } else {
+                row.variance.map(|_| row.misfit)
+            };
+            off[o.reading] = too_little.map(|residual| -residual);
+        }
+        off
     }
 
     fn compared(&self, survey: &Survey, reading: &Reading) -> Result<Logged, Incomparable> {

@@ -108,10 +108,19 @@ pub struct AdjustedPoint {
     pub coordinates_mm: [Option<f64>; 3],
     /// Covariance of the coordinates in the frame.
     pub covariance_mm2: Option<[[f64; 3]; 3]>,
-    /// Semi-axes of the 95 % ellipsoid, longest first.
-    pub ellipsoid_95_mm: Option<[f64; 3]>,
+    /// Semi-axes of the 95 % ellipsoid as vectors in the frame, longest first; of a vector and its opposite the one
+    /// whose largest component is positive.
+    pub axes_95_mm: Option<[[f64; 3]; 3]>,
     /// Whether it is pinned down.
     pub status: PointStatus,
+}
+
+impl AdjustedPoint {
+    /// Lengths of the semi-axes of the 95 % ellipsoid, longest first.
+    pub fn ellipsoid_95_mm(&self) -> Option<[f64; 3]> {
+        let length = |[x, y, z]: [f64; 3]| x.hypot(y).hypot(z);
+        self.axes_95_mm.map(|axes| axes.map(length))
+    }
 }
 
 /// What the tests say of a reading.

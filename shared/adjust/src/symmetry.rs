@@ -52,6 +52,8 @@ use survey::Survey;
 /// Mirror pairs against the best mid-plane. Angles in radians.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Symmetry {
+    /// The best mid-plane.
+    pub plane: MidPlane,
     /// Every pair of which both points are pinned down, in the order of the survey's points.
     pub pairs: Vec<PairOff>,
     /// How far the left side is ahead of the right one, over the mean width of the pairs, mm; `None` where all
@@ -62,6 +64,15 @@ pub struct Symmetry {
     pub twisted: Option<Tested>,
     /// The longest pairs of crossing diagonals, at most ten, no pair of points in more than two of them.
     pub diagonals: Vec<Diagonal>,
+}
+
+/// The best mid-plane of the mirror pairs, in the frame of the coordinates.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MidPlane {
+    /// A point of it: the middle of all pairs, mm.
+    pub point_mm: [f64; 3],
+    /// Across it, to the left; of length 1.
+    pub normal: [f64; 3],
 }
 
 /// One mirror pair.
@@ -129,6 +140,10 @@ impl Mirror<'_> {
             return None;
         }
         let (mean, axes) = self.axes(pairs)?;
+        let plane = MidPlane {
+            point_mm: self.placed.coordinates(&mean).into(),
+            normal: self.placed.direction(&axes.row(1).transpose()).into(),
+        };
         let pairs = self.pairs(pairs, &mean, &axes)?;
         let width = pairs.iter().map(|p| p.width).sum::<f64>() / pairs.len() as f64;
         let along = pairs.iter().map(|p| p.at.x);
@@ -148,6 +163,7 @@ impl Mirror<'_> {
             .collect();
         off.sort_by_key(|pair| pair.left.min(pair.right));
         Some(Symmetry {
+            plane,
             pairs: off,
             racked_mm: self.racked(&pairs, width).filter(|_| spread_out),
             twisted: self.twisted(&pairs, length).filter(|_| spread_out),

@@ -2,8 +2,8 @@
 
 use adjust::{
     AdjustedPoint, AdjustedReading, Adjustment, Diagonal, Handedness, InstrumentBehaviour, LikelySlip,
-    LikelySlips, Loose, NextReading, Outcome, PairOff, PersonBehaviour, PointStatus, Purpose, Slip, Summary,
-    Symmetry, Tested, TwoValued, Unclear, Verdict,
+    LikelySlips, Loose, MidPlane, NextReading, Outcome, PairOff, PersonBehaviour, PointStatus, Purpose, Slip,
+    Summary, Symmetry, Tested, TwoValued, Unclear, Verdict,
 };
 use survey::{Frame, Kind, Label, LengthUnit, SheetText, Sheets};
 
@@ -62,7 +62,7 @@ pub(crate) fn answer() -> AdjustAnswer {
             [0.0, sd[1] * sd[1], 0.0],
             [0.0, 0.0, sd[2] * sd[2]],
         ]),
-        ellipsoid_95_mm: Some([3.0, 2.0, 1.0]),
+        axes_95_mm: Some([[0.0, 3.0, 0.0], [0.0, 0.0, 2.0], [1.0, 0.0, 0.0]]),
         status: PointStatus::Fixed,
     };
     let adjustment = Adjustment {
@@ -83,7 +83,7 @@ pub(crate) fn answer() -> AdjustAnswer {
             AdjustedPoint {
                 coordinates_mm: [Some(254.0), None, None],
                 covariance_mm2: None,
-                ellipsoid_95_mm: None,
+                axes_95_mm: None,
                 status: PointStatus::Loose,
             },
         ],
@@ -183,6 +183,10 @@ pub(crate) fn answer() -> AdjustAnswer {
             why: "pins roof".to_owned(),
         }],
         symmetry: Some(Symmetry {
+            plane: MidPlane {
+                point_mm: [0.0, 609.6, 0.0],
+                normal: [0.0, 1.0, 0.0],
+            },
             pairs: vec![PairOff {
                 left: 2,
                 right: 0,

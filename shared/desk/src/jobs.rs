@@ -15,6 +15,7 @@ mod list;
 mod log;
 mod order;
 mod photos;
+mod shape;
 mod show;
 mod solve;
 mod starting_list;

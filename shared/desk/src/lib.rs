@@ -44,6 +44,7 @@ mod jobs;
 mod logged;
 mod order;
 mod refusal;
+mod shape;
 mod shared;
 pub mod told;
 pub mod wire;

@@ -26,6 +26,7 @@ pub(crate) use doubts::{held_by, unclear_problems};
 pub use order::{OrderGroup, OrderLine, OrderTold};
 pub(crate) use slips::is_hard_to_see;
 pub(crate) use straight::straight_words;
+pub(crate) use words::HALF_WIDTH_95;
 use words::Words;
 #[cfg(test)]
 pub(crate) use words::{angle_rounded_up, format_to, rounded_up_to};

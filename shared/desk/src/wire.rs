@@ -6,6 +6,7 @@ mod doubts;
 mod from_answer;
 mod instruments;
 mod order;
+mod shape;
 mod symmetry;
 mod words;
 
@@ -17,6 +18,10 @@ pub use doubts::{
 pub(crate) use from_answer::{reads_angles, shown};
 pub use instruments::{InstrumentWire, PersonWire};
 pub use order::{LeftOutWire, OrderWire, StepWire, order_to_json};
+pub use shape::{
+    Extent, FrameWay, LineState, OffMirror, PlaneWire, ShapeLine, ShapePoint, ShapeShown, ShapeStatus,
+    SideWord, Weakest,
+};
 pub use symmetry::{DiagonalWire, PairWire, SymmetryWire, TestedWire};
 pub use words::{
     HandednessWord, OutcomeWord, PointStatusWord, PurposeWord, QuantityWord, StepReasonWord, VerdictWord,

@@ -46,7 +46,7 @@ fn three_rays_by_their_angle() {
 #[test]
 fn the_95_percent_ellipsoid_of_three_square_rays_is_a_ball() {
     let (net, new) = tripod(54.735_610_317_245_34);
-    for axis in keep(&net.survey).points[new].ellipsoid_95_mm.unwrap() {
+    for axis in keep(&net.survey).points[new].ellipsoid_95_mm().unwrap() {
         near(axis, 2.7955, 1e-4, "semi-axis");
     }
 }

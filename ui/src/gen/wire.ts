@@ -527,6 +527,19 @@ missing: Array<string>,
 stamp: string, };
 
 /**
+ * A box along the axes.
+ */
+export type Extent = { 
+/**
+ * Least x, y, z.
+ */
+low: [number, number, number], 
+/**
+ * Greatest x, y, z.
+ */
+high: [number, number, number], };
+
+/**
  * What a job file brought.
  */
 export type FileTaken = { 
@@ -558,6 +571,11 @@ ignored: Array<string>,
  * Pictures that were not taken, with the reason.
  */
 refused: Array<string>, };
+
+/**
+ * An axis of the frame.
+ */
+export type FrameWay = "along" | "across" | "up";
 
 /**
  * The frame, by its kind and its points.
@@ -822,6 +840,11 @@ belongs_to: Array<string> | null,
  */
 odds: number, };
 
+/**
+ * What is known of a reading, the gravest first.
+ */
+export type LineState = "set-aside" | "suspect" | "unclear" | "unchecked" | "look-again" | "fits" | "unused";
+
 export type Log = { job?: string | null, by?: string | null, reading: LogReading, };
 
 /**
@@ -1001,6 +1024,43 @@ export type Numbers = "device" | "point" | "comma";
 export type OfJob = { job?: string | null, by?: string | null, };
 
 /**
+ * How a point lies to its mirror partner. Both of a pair say the same.
+ */
+export type OffMirror = { 
+/**
+ * Where the right one lies from the mirror image of the left one: x ahead, y left, z up of the mid-plane.
+ */
+off_mm: [number, number, number], 
+/**
+ * Standard deviations of that.
+ */
+sd_mm: [number, number, number], 
+/**
+ * The length of `off_mm`.
+ */
+distance_mm: number, 
+/**
+ * Standard deviation along its own direction.
+ */
+distance_sd_mm: number, 
+/**
+ * How far the two are from each other.
+ */
+apart_mm: number, 
+/**
+ * Standard deviation of that.
+ */
+apart_sd_mm: number, 
+/**
+ * Whether the offset is more than the readings leave open, at 5 % for this pair alone.
+ */
+significant: boolean, 
+/**
+ * Whether it is so with all pairs in view. Only then it is a doubt.
+ */
+stands_out: boolean, };
+
+/**
  * The whole order.
  */
 export type OrderWire = { 
@@ -1112,6 +1172,19 @@ export type Picture = { job?: string | null, photo: string, size: PhotoSize, };
  * A pin on a photo.
  */
 export type PinLine = { id: string, point: string, x: number, y: number, };
+
+/**
+ * A plane.
+ */
+export type PlaneWire = { 
+/**
+ * A point of it.
+ */
+point: [number, number, number], 
+/**
+ * Across it, to the left; of length 1.
+ */
+normal: [number, number, number], };
 
 /**
  * A point of a job.
@@ -1418,6 +1491,199 @@ from: string | null,
 readings: Array<string>, } | { "do": "accept" } | { "do": "look" };
 
 /**
+ * A reading to be drawn.
+ */
+export type ShapeLine = { 
+/**
+ * What it is called.
+ */
+reading: string, 
+/**
+ * Its kind.
+ */
+kind: KindWord, 
+/**
+ * The labels of its points.
+ */
+points: Array<string>, 
+/**
+ * Who read it.
+ */
+by: string, 
+/**
+ * How the shell stood.
+ */
+stand: string, 
+/**
+ * What it was read with.
+ */
+instrument: string, 
+/**
+ * When in the work it was read.
+ */
+epoch: string, 
+/**
+ * What is known of it.
+ */
+state: LineState, 
+/**
+ * The number of its group, where it is unclear.
+ */
+group: number | null, 
+/**
+ * Whether it counts for nothing in the points until it is settled.
+ */
+held_out: boolean, 
+/**
+ * Observed less what all others predict, mm or degrees; `null` where they predict nothing.
+ */
+off: number | null, 
+/**
+ * Whether that is a length or an angle.
+ */
+quantity: QuantityWord, 
+/**
+ * What to draw: a tape, slope or rise from point to point, a corner along both legs, a string or a face from the
+ * point to its foot on the line or plane. Empty for a coordinate, and where a point has no place.
+ */
+path: Array<[number, number, number]>, };
+
+/**
+ * A point to be drawn.
+ */
+export type ShapePoint = { 
+/**
+ * Its label.
+ */
+label: string, 
+/**
+ * On which side it is, where that was said.
+ */
+side: SideWord | null, 
+/**
+ * Its mirror partner.
+ */
+mirror: string | null, 
+/**
+ * Whether the readings pin it down.
+ */
+status: ShapeStatus, 
+/**
+ * Where to draw it. Of a loose point, where the solve ended; of one with two places, the first; of one that the
+ * readings do not place, the rough place that was typed, laid on the others where enough of them have one too.
+ */
+place: [number, number, number] | null, 
+/**
+ * Whether that is only the rough place.
+ */
+is_rough: boolean, 
+/**
+ * Both places of a point with two.
+ */
+places: [[number, number, number], [number, number, number]] | null, 
+/**
+ * Standard deviations along the axes of the frame. ± at 95 % is 1.96 times that.
+ */
+sd_mm: [number, number, number] | null, 
+/**
+ * The semi-axes of its 95 % ellipsoid as vectors, longest first.
+ */
+axes_95_mm: [[number, number, number], [number, number, number], [number, number, number]] | null, 
+/**
+ * Unit vectors along which a loose point can move.
+ */
+directions: Array<[number, number, number]>, 
+/**
+ * Which way it is known least; `null` where it is known exactly or not at all.
+ */
+weakest: Weakest | null, 
+/**
+ * How it lies to its mirror partner; `null` where one of the two is not pinned down.
+ */
+off_mirror: OffMirror | null, 
+/**
+ * The gravest doubt that names it.
+ */
+doubt: DoubtKind | null, 
+/**
+ * The readings that name it, those set aside too.
+ */
+readings: Array<string>, 
+/**
+ * How many of these are held out.
+ */
+held_out: number, 
+/**
+ * How many photos show it: those of it, and those with a pin on it.
+ */
+photos: number, };
+
+/**
+ * A shell to be drawn.
+ */
+export type ShapeShown = { 
+/**
+ * The points, in the order of the job.
+ */
+points: Array<ShapePoint>, 
+/**
+ * The readings as lines, in the order in which they were logged.
+ */
+lines: Array<ShapeLine>, 
+/**
+ * Which points hang together for the eye, each pair once: the relative neighbourhood graph of the points that are
+ * pinned down, with the mirror image of each of its edges. Nobody measured these lines, and they need not be edges
+ * of the shell.
+ */
+outline: Array<[string, string]>, 
+/**
+ * The best mid-plane of the mirror pairs; `null` where fewer than two pairs are pinned down.
+ */
+plane: PlaneWire | null, 
+/**
+ * The point that is known least of those pinned down: the one with the longest 95 % ellipsoid.
+ */
+worst: string | null, 
+/**
+ * The axes; `null` where nothing is solved.
+ */
+frame: FrameWire | null, 
+/**
+ * What all places lie in; `null` where no point has a place.
+ */
+box: Extent | null, 
+/**
+ * The epochs that have readings, in the order in which they began; an empty name is what was read before any was
+ * named.
+ */
+epochs: Array<string>, 
+/**
+ * The epoch that is shown.
+ */
+epoch: string, 
+/**
+ * Who read the lines, in the order in which they come.
+ */
+people: Array<string>, 
+/**
+ * The stands of the lines.
+ */
+stands: Array<string>, 
+/**
+ * The instruments of the lines.
+ */
+instruments: Array<string>, 
+/**
+ * Why no point is determined yet, in words.
+ */
+unsolved: string | null, };
+
+/**
+ * Whether the readings pin a point down.
+ */
+export type ShapeStatus = "fixed" | "loose" | "two-valued" | "unsolved";
+
+/**
  * What sheets brought.
  */
 export type SheetsBrought = { 
@@ -1470,6 +1736,11 @@ coordinates: string | null,
  * `N readings held out, M unchecked. Measured, not approved.`
  */
 stamp: string, };
+
+/**
+ * On which side of the shell a point is.
+ */
+export type SideWord = "left" | "right" | "centre";
 
 /**
  * What a solve said, in short.
@@ -1748,6 +2019,19 @@ export type VerdictWord = "fits" | "look again" | "suspect" | "unclear" | "set a
 export type Way = "long" | "short" | "wide" | "narrow" | "more" | "less";
 
 /**
+ * Which way a point is known least.
+ */
+export type Weakest = { 
+/**
+ * The axis of the frame that is nearest to the longest semi-axis of its ellipsoid.
+ */
+way: FrameWay, 
+/**
+ * ± at 95 % along that axis of the frame.
+ */
+half_width_95_mm: number, };
+
+/**
  * The least certain point.
  */
 export type WorstPoint = { 
@@ -1768,6 +2052,7 @@ export type Commands = {
   "show": { ask: OfJob; answer: JobShown };
   "solve": { ask: AtEpoch; answer: AdjustmentWire };
   "doubts": { ask: AtEpoch; answer: Doubts };
+  "shape": { ask: AtEpoch; answer: ShapeShown };
   "log-reading": { ask: Log; answer: Logged };
   "typed": { ask: Typing; answer: Typed };
   "act": { ask: ToDo; answer: Acted };

@@ -112,22 +112,30 @@ fn unknown(status: PointStatus) -> AdjustedPoint {
     AdjustedPoint {
         coordinates_mm: [None; 3],
         covariance_mm2: None,
-        ellipsoid_95_mm: None,
+        axes_95_mm: None,
         status,
     }
 }
 
 fn known(place: &Vec3, covariance: &Matrix3<f64>) -> AdjustedPoint {
-    let mut axes: Vec<f64> = covariance.symmetric_eigenvalues().iter().copied().collect();
-    axes.sort_by(|a, b| b.total_cmp(a));
-    let factor = chi_square_quantile(0.95, 3.0);
-    let tidy = |i: usize, j: usize| covariance[(i, j)];
     AdjustedPoint {
         coordinates_mm: [0, 1, 2].map(|k| Some(place[k])),
-        covariance_mm2: Some([0, 1, 2].map(|i| [0, 1, 2].map(|j| tidy(i, j)))),
-        ellipsoid_95_mm: Some([0, 1, 2].map(|i| (axes[i].max(0.0) * factor).sqrt())),
+        covariance_mm2: Some([0, 1, 2].map(|i| [0, 1, 2].map(|j| covariance[(i, j)]))),
+        axes_95_mm: Some(axes_95(covariance)),
         status: PointStatus::Fixed,
     }
+}
+
+/// The semi-axes of the 95 % ellipsoid of a covariance, longest first.
+fn axes_95(covariance: &Matrix3<f64>) -> [[f64; 3]; 3] {
+    let eigen = covariance.symmetric_eigen();
+    let factor = chi_square_quantile(0.95, 3.0);
+    let mut order = [0, 1, 2];
+    order.sort_by(|&a, &b| eigen.eigenvalues[b].total_cmp(&eigen.eigenvalues[a]));
+    order.map(|k| {
+        let length = (eigen.eigenvalues[k].max(0.0) * factor).sqrt();
+        (settled_sign(eigen.eigenvectors.column(k).into_owned()) * length).into()
+    })
 }
 
 /// A direction and its opposite are one: the largest component is made positive.

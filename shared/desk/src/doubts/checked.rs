@@ -69,7 +69,7 @@ pub(crate) fn blind(answer: &AdjustAnswer) -> Vec<String> {
 pub(crate) fn worst(answer: &AdjustAnswer) -> Option<WorstPoint> {
     let points = answer.adjustment.points.iter().enumerate();
     let (point, sd_mm) = points
-        .filter_map(|(at, point)| Some((at, point.ellipsoid_95_mm?[0] / ELLIPSOID_95)))
+        .filter_map(|(at, point)| Some((at, point.ellipsoid_95_mm()?[0] / ELLIPSOID_95)))
         .max_by(|(_, a), (_, b)| a.total_cmp(b))?;
     Some(WorstPoint {
         point: Found { answer }.label(point),

@@ -19,6 +19,11 @@ impl Desk {
     pub fn doubts(&mut self, job: Option<&str>, epoch: Option<&str>) -> Result<Doubts, Refusal> {
         let id = self.choose(job)?;
         let stage = self.stage_called(id, epoch)?;
+        self.doubts_of(id, &stage)
+    }
+
+    /// The same of a stage.
+    pub(super) fn doubts_of(&mut self, id: JobId, stage: &Stage) -> Result<Doubts, Refusal> {
         let solved = self.solved_stage(id, stage.clone());
         let differs = self.differs(id)?;
         let answer = match solved {
@@ -27,7 +32,7 @@ impl Desk {
                 let problems = refusal.problems.iter().filter_map(sheet_problem);
                 return Ok(Doubts {
                     doubts: differs.into_iter().chain(problems).collect(),
-                    checked: unsolved(self.job(id)?.records(), &stage),
+                    checked: unsolved(self.job(id)?.records(), stage),
                     worst: None,
                     next: Vec::new(),
                     blind: Vec::new(),

@@ -14,6 +14,7 @@ pub use compared::{Compared, ComparedVerdict, NothingToCompare};
 use super::Desk;
 use super::called::reading_called;
 use crate::refusal::{Code, Refusal};
+use crate::told::HALF_WIDTH_95;
 use crate::{AdjustAnswer, just_logged};
 
 /// A reading as it is typed on a pad or a command line. Text that is left out is nothing said.
@@ -88,9 +89,6 @@ pub struct Again {
     /// Whether the earlier one was set aside: it is in doubt, and this one, which differs, fits the others.
     pub set_aside: bool,
 }
-
-/// Half the width of a 95 % band over the standard deviation.
-const HALF_WIDTH_95: f64 = 1.96;
 
 impl Desk {
     /// Logs a reading. When this returns it is on the disk; only then is it compared with the others, so that nobody

@@ -30,11 +30,13 @@ impl Desk {
         self.solved_stage(id, stage)
     }
 
-    /// The stage of the epoch of that name, the newest where none is named.
+    /// The stage of the epoch of that name, the newest where none is named. An empty name is what was read before any
+    /// epoch was named.
     pub(super) fn stage_called(&mut self, id: JobId, epoch: Option<&str>) -> Result<Stage, Refusal> {
         let records = self.job(id)?.records();
         match epoch {
             None => Ok(newest_stage(records)),
+            Some(name) if name.trim().is_empty() => Ok(Stage::Only(None)),
             Some(name) if named(&records.epochs, name.trim()).is_some() => Ok(stage_named(records, name)),
             Some(name) => Err(Refusal::new(
                 Code::NotThere,
@@ -250,6 +252,16 @@ pub(super) fn newest_stage(records: &Records) -> Stage {
 /// The stage of that name; what was read before any epoch was named, where there is none of that name.
 pub(super) fn stage_named(records: &Records, name: &str) -> Stage {
     Stage::Only(named(&records.epochs, name.trim()).cloned())
+}
+
+/// What the epoch of a stage is called; empty where it has none.
+pub(super) fn stage_name(records: &Records, stage: &Stage) -> String {
+    let epoch = match stage {
+        Stage::All => None,
+        Stage::Only(epoch) => epoch.as_ref(),
+    };
+    let record = epoch.and_then(|epoch| records.epochs.get(epoch));
+    record.map(|record| record.name.clone()).unwrap_or_default()
 }
 
 pub(super) fn frame_of(records: &Records) -> Option<Frame> {

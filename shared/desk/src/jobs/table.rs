@@ -16,7 +16,7 @@ use super::{
 };
 use crate::SheetBytes;
 use crate::refusal::{Code, Refusal};
-use crate::wire::{AdjustmentWire, Doubts, OrderWire};
+use crate::wire::{AdjustmentWire, Doubts, OrderWire, ShapeShown};
 use asks::{
     AtEpoch, Back, Import, KeepDraft, Log, NewJob, NewPhoto, Nothing, OfJob, Person, Picture, Stood, ToDo,
     Typing,
@@ -73,6 +73,9 @@ commands! {
     };
     "doubts": AtEpoch => Doubts, |desk, ask, _| {
         Ok(desk.doubts(ask.job.as_deref(), ask.epoch.as_deref())?.into())
+    };
+    "shape": AtEpoch => ShapeShown, |desk, ask, _| {
+        Ok(desk.shape(ask.job.as_deref(), ask.epoch.as_deref())?.into())
     };
     "log-reading": Log => Logged, |desk, ask, _| {
         Ok(desk.log_reading(ask.job.as_deref(), &ask.reading, ask.by.as_deref())?.into())

@@ -3,7 +3,7 @@
 use adjust::{Adjustment, Diagonal, PairOff, Symmetry, Tested};
 use survey::format_angle;
 
-use super::words::{Words, number};
+use super::words::{HALF_WIDTH_95, Words, number};
 use super::{Item, Section};
 use crate::AdjustAnswer;
 use crate::adjust::counted;
@@ -13,8 +13,6 @@ use crate::wire::QuantityWord;
 const PAIRS_TOLD: usize = 8;
 /// How many diagonals.
 const DIAGONALS_TOLD: usize = 3;
-/// Half the width of a 95 % band over the standard deviation.
-const HALF_WIDTH_95: f64 = 1.96;
 
 /// What the mirror pairs say.
 pub(super) fn straight(words: &Words<'_>) -> Section {

@@ -5,7 +5,7 @@ use survey::{Kind, LengthFormat, LengthUnit, Quantity, Reading, format_angle, fo
 use crate::AdjustAnswer;
 
 /// Half the width of a 95 % band over the standard deviation: the 0.975 quantile of the normal distribution.
-const HALF_WIDTH_95: f64 = 1.96;
+pub(crate) const HALF_WIDTH_95: f64 = 1.96;
 /// Marks to an inch in which the crew is answered.
 const MARKS: u32 = 16;
 const INCH_MM: f64 = 25.4;

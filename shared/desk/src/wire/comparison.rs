@@ -64,7 +64,7 @@ impl ComparisonWire {
         let label = |point: usize| answer.after.survey.points[point].label.to_string();
         ComparisonWire {
             format: 1,
-            frame: super::from_answer::frame(&answer.after.adjustment.frame),
+            frame: super::FrameWire::of(&answer.after.adjustment.frame),
             stands_still: comparison.stands_still,
             rest_agrees: comparison.rest_agrees,
             critical: comparison.critical,

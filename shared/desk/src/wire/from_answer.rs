@@ -22,7 +22,7 @@ impl AdjustmentWire {
         let label = |point: usize| survey.points[point].label.to_string();
         AdjustmentWire {
             format: 1,
-            frame: frame(&adjustment.frame),
+            frame: FrameWire::of(&adjustment.frame),
             handedness: adjustment.handedness.into(),
             outcome: adjustment.outcome.into(),
             points: adjustment
@@ -101,25 +101,28 @@ impl AdjustmentWire {
     }
 }
 
-pub(super) fn frame(frame: &Frame) -> FrameWire {
-    let text = ToString::to_string;
-    match frame {
-        Frame::Three { origin, ahead, left } => FrameWire::Three {
-            origin: text(origin),
-            ahead: text(ahead),
-            left: text(left),
-        },
-        Frame::Plumb { origin, ahead, left } => FrameWire::Plumb {
-            origin: text(origin),
-            ahead: text(ahead),
-            left: text(left),
-        },
-        Frame::Centreline { origin, ahead, above } => FrameWire::Centreline {
-            origin: text(origin),
-            ahead: text(ahead),
-            above: text(above),
-        },
-        Frame::Bench => FrameWire::Bench,
+impl FrameWire {
+    /// The twin of a frame.
+    pub(crate) fn of(frame: &Frame) -> FrameWire {
+        let text = ToString::to_string;
+        match frame {
+            Frame::Three { origin, ahead, left } => FrameWire::Three {
+                origin: text(origin),
+                ahead: text(ahead),
+                left: text(left),
+            },
+            Frame::Plumb { origin, ahead, left } => FrameWire::Plumb {
+                origin: text(origin),
+                ahead: text(ahead),
+                left: text(left),
+            },
+            Frame::Centreline { origin, ahead, above } => FrameWire::Centreline {
+                origin: text(origin),
+                ahead: text(ahead),
+                above: text(above),
+            },
+            Frame::Bench => FrameWire::Bench,
+        }
     }
 }
 
@@ -139,7 +142,7 @@ fn point(label: String, point: &AdjustedPoint) -> PointWire {
         sd_y_mm: sd(1),
         sd_z_mm: sd(2),
         covariance_mm2: point.covariance_mm2,
-        ellipsoid_95_mm: point.ellipsoid_95_mm,
+        ellipsoid_95_mm: point.ellipsoid_95_mm(),
         status: point.status.into(),
     }
 }

@@ -3,7 +3,6 @@
 use adjust::LeftOutReason;
 use serde::Serialize;
 
-use super::from_answer::frame;
 use super::{FrameWire, ProblemWire, StepReasonWord};
 use crate::OrderAnswer;
 
@@ -78,7 +77,7 @@ impl OrderWire {
         let order = &answer.order;
         OrderWire {
             format: 1,
-            frame: frame(&order.frame),
+            frame: FrameWire::of(&order.frame),
             steps: order
                 .steps
                 .iter()

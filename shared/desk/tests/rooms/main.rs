@@ -4,6 +4,7 @@
 mod device;
 mod doubts;
 mod measure;
+mod shape;
 mod show;
 
 use std::path::Path;
