@@ -28,6 +28,9 @@ export interface WorkState {
     of: number | null;
 }
 
+/** How large a picture is: longest edge 256 px, 1280 px, or as it was taken. */
+export type PictureSize = 'small' | 'large' | 'original';
+
 /** A shell that carries commands to the desk. */
 export interface Backend {
     reply<C extends CommandName>(name: C, ask: Ask<C>, beside?: Beside): Promise<Reply<C>>;
@@ -35,6 +38,8 @@ export interface Backend {
     work(number: number): Promise<WorkState | null>;
     /** Asks a long work to stop. */
     stop(number: number): Promise<void>;
+    /** An address at which a picture can be shown; `photo` is its hash. Refused where it is not on this device. */
+    picture(photo: string, size: PictureSize): Promise<string>;
     /** Hands a file over. Says where it is, where the shell knows. */
     save(name: string, content: BlobPart, mediaType: string): Promise<string | null>;
 }

@@ -1,8 +1,9 @@
 // The desk behind the bridge, for a browser on the same device.
 
-import { type Ask, type Backend, type Beside, type CommandName, Refused, type Reply, type WorkState } from './backend';
+import { type Ask, type Backend, type Beside, type CommandName, type PictureSize, Refused, type Reply, type WorkState } from './backend';
 import { isRefusal, noDesk } from './backend';
 import { pack, unpack } from './envelope';
+import { Pictures } from './pictures';
 
 const KEPT = 'trammel-token';
 
@@ -18,6 +19,7 @@ function tokenOfThisStart(): string {
 
 export class HttpBackend implements Backend {
     readonly #token = tokenOfThisStart();
+    readonly #pictures = new Pictures((path) => this.#picture(path));
 
     async reply<C extends CommandName>(name: C, ask: Ask<C>, beside: Beside = {}): Promise<Reply<C>> {
         const headers: Record<string, string> = { 'Trammel-Token': this.#token };
@@ -37,6 +39,10 @@ export class HttpBackend implements Backend {
         await this.#post(`stop/${number}`, { 'Trammel-Token': this.#token });
     }
 
+    picture(photo: string, size: PictureSize): Promise<string> {
+        return this.#pictures.address(`${size}/${photo}`);
+    }
+
     // The browser asks where, or puts it with the downloads.
     async save(name: string, content: BlobPart, mediaType: string): Promise<string | null> {
         const address = URL.createObjectURL(new Blob([content], { type: mediaType }));
@@ -51,10 +57,20 @@ export class HttpBackend implements Backend {
         return null;
     }
 
-    async #post(path: string, headers: Record<string, string>, body?: Uint8Array<ArrayBuffer>): Promise<Response> {
+    // A picture element sends no token: the bytes are fetched with it and kept as an address of this page.
+    async #picture(path: string): Promise<Blob> {
+        const answered = await this.#fetched(`photo/${path}`, { headers: { 'Trammel-Token': this.#token } });
+        return answered.blob();
+    }
+
+    #post(path: string, headers: Record<string, string>, body?: Uint8Array<ArrayBuffer>): Promise<Response> {
+        return this.#fetched(path, { method: 'POST', headers, body: body ?? null });
+    }
+
+    async #fetched(path: string, how: RequestInit): Promise<Response> {
         let answered: Response;
         try {
-            answered = await fetch(path, { method: 'POST', headers, body: body ?? null });
+            answered = await fetch(path, how);
         } catch (cause) {
             throw noDesk(String(cause));
         }

@@ -5,7 +5,7 @@ import { HttpBackend } from './http';
 import { isInWindow, TauriBackend } from './tauri';
 
 export { Refused } from './backend';
-export type { Answer, Ask, Beside, CommandName, Reply, WorkState } from './backend';
+export type { Answer, Ask, Beside, CommandName, PictureSize, Reply, WorkState } from './backend';
 
 export const backend: Backend = isInWindow() ? new TauriBackend() : new HttpBackend();
 

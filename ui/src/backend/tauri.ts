@@ -1,8 +1,8 @@
 // The desk in the same program, for the window.
 
-import { invoke } from '@tauri-apps/api/core';
+import { convertFileSrc, invoke } from '@tauri-apps/api/core';
 
-import { type Ask, type Backend, type Beside, type CommandName, Refused, type Reply, type WorkState } from './backend';
+import { type Ask, type Backend, type Beside, type CommandName, type PictureSize, Refused, type Reply, type WorkState } from './backend';
 import { isRefusal, noDesk } from './backend';
 import { pack, unpack } from './envelope';
 
@@ -27,6 +27,11 @@ export class TauriBackend implements Backend {
 
     stop(number: number): Promise<void> {
         return asked(invoke<void>('stop', { number }));
+    }
+
+    // The window shows pictures by a protocol of its own, and tells what is not there by the picture that fails.
+    picture(photo: string, size: PictureSize): Promise<string> {
+        return Promise.resolve(convertFileSrc(`${size}/${photo}`, 'photo'));
     }
 
     async save(name: string, content: BlobPart): Promise<string | null> {

@@ -33,6 +33,10 @@ export const ICONS = {
     search: { lines: 'M10 4a6 6 0 1 1 0 12 6 6 0 0 1 0-12zM14.5 14.5 21 21' },
     print: { lines: 'M7 9V3h10v6M7 18H3V9h18v9h-4M7 14h10v7H7z' },
     arrow: { lines: 'M3 12h17M14 6l6 6-6 6' },
+    photos: { lines: 'M3 7h5l2-3h4l2 3h5v13H3z', fill: 'M12 9.500a4 4 0 1 1 0 8 4 4 0 0 1 0-8zm0 2a2 2 0 1 0 0 4 2 2 0 0 0 0-4z' },
+    minus: { lines: 'M4 12h16' },
+    whole: { lines: 'M4 9V4h5M15 4h5v5M20 15v5h-5M9 20H4v-5' },
+    up: { lines: 'm5 15 7-7 7 7' },
     eye: { lines: 'M2 12c5-8 15-8 20 0-5 8-15 8-20 0z', fill: 'M12 9a3 3 0 1 1 0 6 3 3 0 0 1 0-6z' },
 } as const satisfies Record<string, Drawing>;
 export type IconName = keyof typeof ICONS;

@@ -10,6 +10,7 @@ import Instruments from './instruments/Instruments.svelte';
 import Jobs from './jobs/Jobs.svelte';
 import Measure from './measure/Measure.svelte';
 import More from './more/More.svelte';
+import Photos from './photos/Photos.svelte';
 import Points from './lists/Points.svelte';
 import Readings from './lists/Readings.svelte';
 import Settings from './settings/Settings.svelte';
@@ -22,6 +23,7 @@ export const screens: Record<Room, Component> = {
     doubts: Doubts,
     points: Points,
     readings: Readings,
+    photos: Photos,
     instruments: Instruments,
     history: History,
     'hand-off': HandOff,

@@ -7,6 +7,7 @@ export const ROOMS = [
     'doubts',
     'points',
     'readings',
+    'photos',
     'instruments',
     'history',
     'hand-off',

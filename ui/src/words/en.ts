@@ -11,6 +11,7 @@ import { kinds } from './en/kinds';
 import { lists } from './en/lists';
 import { measure } from './en/measure';
 import { more } from './en/more';
+import { photos } from './en/photos';
 import { refusals } from './en/refusals';
 import { settings } from './en/settings';
 import { slips } from './en/slips';
@@ -29,6 +30,7 @@ export const en = {
     lists,
     measure,
     more,
+    photos,
     refusals,
     settings,
     slips,

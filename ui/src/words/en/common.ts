@@ -62,6 +62,7 @@ export const common = {
         history: 'History',
         'hand-off': 'Hand-off',
         settings: 'Settings',
+        photos: 'Photos',
         more: 'More',
     },
     title: {

@@ -1,0 +1,14 @@
+// What a photo and a pin are called where they are shown.
+
+import type { PhotoLine, PinLine } from '../../gen/wire';
+import { w } from '../../words';
+
+/** The caption, else what it is of, else its file. */
+export function nameOf(photo: PhotoLine): string {
+    return w.photos.called(photo.caption, photo.point ?? photo.reading ?? '', photo.file);
+}
+
+/** The point. */
+export function nameOfPin(pin: PinLine): string {
+    return pin.point || w.photos.untied;
+}
