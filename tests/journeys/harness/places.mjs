@@ -20,6 +20,9 @@ export const PAGES = resolve(REPOSITORY, 'ui/dist');
 /** Surveys with an independent solution beside them. */
 export const CASES = resolve(REPOSITORY, 'tests/data/cases');
 
+/** Photos that were drawn for the tests. */
+export const PHOTOS = resolve(REPOSITORY, 'tests/data/photos');
+
 /** What is left of a journey that failed. */
 export const FAILED = resolve(import.meta.dirname, '../failed');
 

@@ -1,5 +1,7 @@
 // Every screen, and how to come to see it: for pictures, and for what must hold of all of them.
 
+import { badFiles, photo } from './photos.mjs';
+
 /**
  * @typedef {object} View
  * @property {string} name
@@ -66,6 +68,7 @@ export const STATES = {
             { name: 'history-as-it-stood', room: 'history', show: (screens) => screens.touch(screens.all('history-as-it-stood').nth(4)) },
             { name: 'instruments-one', room: 'instruments', show: (screens) => screens.touch('instrument-line') },
             { name: 'doubts-one', room: 'doubts', show: (screens) => screens.touch(screens.all('doubt-open').nth(1)) },
+            { name: 'photos-none', room: 'photos' },
             { name: 'measure', room: 'measure' },
             { name: 'measure-typed', room: 'measure', show: typed('48 1/2 in') },
             { name: 'measure-typed-feet', room: 'measure', show: typed('4\' 5/16"') },
@@ -114,7 +117,94 @@ export const STATES = {
             { name: 'measure-off', room: 'measure', show: logged('49 1/2 in') },
         ],
     },
+    /** Photos of the demo's shell, one of them pinned. */
+    photographed: {
+        prepare(device) {
+            device.trammel('demo');
+            device.trammel('photo', 'add', photo('shell-dark'), '--caption', 'After dark', '--point', 'roof-front');
+            device.trammel('photo', 'add', photo('shell-turned'), '--reading', 'r065');
+            device.trammel('photo', 'add', photo('shell-lying'), '--caption', 'From behind on the left');
+            const [id] = JSON.parse(device.trammel('photo', 'list', '--json')).filter(({ file }) => file === 'shell-lying.jpg').map(({ id }) => id);
+            for (const [label, x, y] of PINNED) device.trammel('photo', 'pin', id, label, String(x), String(y));
+        },
+        /** @type {View[]} */
+        views: [
+            { name: 'photos', room: 'photos' },
+            { name: 'photos-one', room: 'photos', show: onePhoto },
+            {
+                name: 'photos-one-pin',
+                room: 'photos',
+                async show(screens) {
+                    await onePhoto(screens);
+                    await screens.touch(screens.one('photo-pin', '[data-label="roof-front"]'));
+                },
+            },
+            {
+                name: 'photos-one-pair',
+                room: 'photos',
+                async show(screens) {
+                    await onePhoto(screens);
+                    await screens.touch(screens.one('photo-pin', '[data-label="roof-front"]'));
+                    await screens.touch(screens.one('photo-pin', '[data-label="floor-front-R"]'));
+                },
+            },
+            {
+                name: 'photos-one-cross',
+                room: 'photos',
+                async show(screens) {
+                    await onePhoto(screens);
+                    await screens.touch('photo-add-pin');
+                },
+            },
+            {
+                name: 'photos-one-which',
+                room: 'photos',
+                async show(screens) {
+                    await onePhoto(screens);
+                    await screens.touch('photo-add-pin');
+                    await screens.touch('photo-set-pin');
+                },
+            },
+            {
+                name: 'photos-one-about',
+                room: 'photos',
+                async show(screens) {
+                    await onePhoto(screens);
+                    await screens.touch('photo-about');
+                },
+            },
+            {
+                name: 'photos-refused',
+                room: 'photos',
+                async show(screens) {
+                    await screens.one('photo-choose').setInputFiles(badFiles(screens.device.folder)[0].path);
+                    await screens.one('photo-refused').waitFor();
+                },
+            },
+            { name: 'photos-of-point', room: 'photos?point=roof-front' },
+            { name: 'points-one-photos', room: 'points?point=roof-front' },
+            { name: 'readings-one-photos', room: 'readings?reading=r065' },
+        ],
+    },
 };
+
+/** Points of the demo on the drawn shell. */
+const PINNED = [
+    ['floor-front-L', 0.35, 0.34],
+    ['roof-front', 0.8, 0.31],
+    ['floor-front-R', 0.7, 0.64],
+    ['sill-mid-R', 0.62, 0.5],
+    ['sill-rear-L', 0.33, 0.69],
+    ['screen-top-L', 0.36, 0.25],
+    ['screen-top-R', 0.66, 0.25],
+    ['dash-bar', 0.5, 0.42],
+];
+
+async function onePhoto(screens) {
+    await screens.touch('photo-tile');
+    await screens.one('photo-stage').locator('img[data-size="large"]').waitFor();
+    await screens.settled();
+}
 
 /**
  * Shows a view afresh, as after a start.
