@@ -10,6 +10,7 @@ export interface Drawing {
 
 export const ICONS = {
     measure: { lines: 'M3 5v14M21 5v14M3 12h18M8 12V9M12 12V7M16 12V9' },
+    shape: { lines: 'M3 17 8 8h8l5 9zM8 8l8 9M16 8l-8 9' },
     doubts: { lines: 'M6 22V3', fill: 'M6 4h13l-4 4.5 4 4.5H6z' },
     points: { lines: 'M4 19 12 6l8 13M4 19h16', fill: 'M12 3a3 3 0 1 1 0 6 3 3 0 0 1 0-6z' },
     readings: { lines: 'M4 5h16M4 12h16M4 19h16M9 5v14' },

@@ -14,12 +14,14 @@ import Photos from './photos/Photos.svelte';
 import Points from './lists/Points.svelte';
 import Readings from './lists/Readings.svelte';
 import Settings from './settings/Settings.svelte';
+import Shape from './shape/Shape.svelte';
 import Start from './start/Start.svelte';
 
 export const screens: Record<Room, Component> = {
     jobs: Jobs,
     start: Start,
     measure: Measure,
+    shape: Shape,
     doubts: Doubts,
     points: Points,
     readings: Readings,

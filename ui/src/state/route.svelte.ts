@@ -4,6 +4,7 @@ export const ROOMS = [
     'jobs',
     'start',
     'measure',
+    'shape',
     'doubts',
     'points',
     'readings',

@@ -14,6 +14,7 @@ import { more } from './en/more';
 import { photos } from './en/photos';
 import { refusals } from './en/refusals';
 import { settings } from './en/settings';
+import { shape } from './en/shape';
 import { slips } from './en/slips';
 import { start } from './en/start';
 import { work } from './en/work';
@@ -33,6 +34,7 @@ export const en = {
     photos,
     refusals,
     settings,
+    shape,
     slips,
     start,
     work,

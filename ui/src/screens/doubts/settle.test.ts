@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
 
 import type { Doubt } from '../../gen/wire';
-import { observedOf, placeToLook, readingToKeep, sameDoubt, stepFromFinding, stepOf } from './settle';
+import { observedOf } from '../../parts/told';
+import { placeToLook, readingToKeep, sameDoubt, stepFromFinding, stepOf } from './settle';
 
 const doubt = (said: Partial<Doubt>): Doubt =>
     ({ kind: 'suspect', readings: [], points: [], register: null, said: null, pair: null, amount: null, way: null, expected: null, ...said }) as Doubt;

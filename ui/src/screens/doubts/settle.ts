@@ -58,10 +58,3 @@ export function sameDoubt(one: Doubt, other: Doubt): boolean {
         JSON.stringify([doubt.kind, doubt.readings, doubt.points, doubt.register, doubt.said]);
     return key(one) === key(other);
 }
-
-/** What the reading of a doubt was from point to point, in mm or degrees; nothing where nothing is expected of it. */
-export function observedOf(doubt: Doubt): number | null {
-    if (doubt.expected === null || doubt.amount === null || doubt.way === null) return null;
-    const isOver = ['long', 'wide', 'more'].includes(doubt.way);
-    return doubt.expected + (isOver ? doubt.amount : -doubt.amount);
-}

@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 
 import type { Doubts, Next, PointLine, PointWire, ReadingLine } from '../../gen/wire';
-import { changes, doubted, listed, nextFor, saidOf, touching, weakest } from './points';
+import { changes, doubted, listed, saidOf, touching, weakest } from './points';
+import { nextFor } from '../../parts/next';
 
 const point = (label: string, said: Partial<PointLine> = {}): PointLine => ({
     id: label,

@@ -1,6 +1,6 @@
 // Which points are listed, and what is said of one.
 
-import type { Act, Doubts, Next, PointLine, PointWire, ReadingLine } from '../../gen/wire';
+import type { Act, Doubts, PointLine, PointWire, ReadingLine } from '../../gen/wire';
 
 export type PointFilter = 'all' | 'loose' | 'doubted';
 export const POINT_FILTERS = ['all', 'loose', 'doubted'] as const satisfies readonly PointFilter[];
@@ -32,11 +32,6 @@ export function listed(
 /** The readings that touch a point, the newest first. */
 export function touching(readings: readonly ReadingLine[], label: string): ReadingLine[] {
     return readings.filter((reading) => reading.points.includes(label)).reverse();
-}
-
-/** What to read next for a point: the best of the desk's list that has it; nothing where none has. */
-export function nextFor(label: string, next: readonly Next[]): Next | null {
-    return next.find((one) => one.point === label) ?? next.find((one) => one.a === label || one.b === label) ?? null;
 }
 
 /** The axis along which a point is least sure; nothing where it is not pinned down. */

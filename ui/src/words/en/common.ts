@@ -55,6 +55,7 @@ export const common = {
         jobs: 'Jobs',
         start: 'Start',
         measure: 'Measure',
+        shape: 'Shape',
         doubts: 'Doubts',
         points: 'Points',
         readings: 'Readings',

@@ -2,6 +2,7 @@ export const more = {
     rooms: {
         start: 'Points, axes, the order to read in, sheets to print',
         photos: 'The shell in pictures, its points pinned on them',
+        readings: 'Every reading, who took it and when',
         'hand-off': 'What leaves, and what it carries',
         instruments: 'What you read with, and how it behaves',
         history: 'Who did what, and the way back',

@@ -1,11 +1,10 @@
 // What is told of a doubt beside its headline.
 
-import type { Doubt, ReadingLine } from '../../gen/wire';
-import { isKind } from '../../numbers/kinds';
-import { w } from '../../words';
-import type { Phrase } from '../../words/phrase';
-import type { SlipOf } from '../../words/en/slips';
-import { observedOf } from './settle';
+import type { Doubt, ReadingLine } from '../gen/wire';
+import { isKind } from '../numbers/kinds';
+import { w } from '../words';
+import type { Phrase } from '../words/phrase';
+import type { SlipOf } from '../words/en/slips';
 
 /** Under so many standard deviations of the test nobody can be sure of a slip; the desk says it at the same limit. */
 const HARD_TO_SEE = 5;
@@ -26,4 +25,11 @@ export function likelyOf(doubt: Doubt, reading: ReadingLine | undefined): Phrase
 /** Whether a doubt is near the limit of what readings can show. */
 export function isHardToSee(deviations: number | null | undefined): boolean {
     return typeof deviations === 'number' && Math.abs(deviations) < HARD_TO_SEE;
+}
+
+/** What the reading of a doubt was from point to point, in mm or degrees; nothing where nothing is expected of it. */
+export function observedOf(doubt: Doubt): number | null {
+    if (doubt.expected === null || doubt.amount === null || doubt.way === null) return null;
+    const isOver = ['long', 'wide', 'more'].includes(doubt.way);
+    return doubt.expected + (isOver ? doubt.amount : -doubt.amount);
 }
