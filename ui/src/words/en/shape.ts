@@ -208,10 +208,11 @@ export const shape = {
         way: 'Pick from',
         list: 'List',
         shape: 'On the shape',
-        next: (end: string): string => `Touch ${end.toLowerCase()}`,
         heard: (picked: readonly string[]): string => (picked.length === 0 ? 'The shell. Touch a point to pick it.' : `The shell. Picked: ${picked.join(', ')}.`),
     },
     showOn: 'Show on the shape',
+    showOnShort: 'On the shape',
+    showOnWhat: 'Where it runs on the shell, and how it stands there.',
     least: (label: string, mm: number): Phrase => say`${name(label)}, ${half(mm)}`,
     statusOf: (point: ShapePoint): string =>
         point.status === 'loose' ? common.marks.loose : point.status === 'two-valued' ? common.marks['two-places'] : '',
