@@ -149,6 +149,7 @@ export const TEST_IDS = [
     'shape-distance',
     'shape-readings',
     'shape-doubts',
+    'shape-photos',
     'shape-measure',
     'shape-read',
     'shape-again',
