@@ -148,6 +148,18 @@ export class OnPhoto {
         });
     }
 
+    /** Which place of the photo is in the middle of the glass. */
+    middle() {
+        return this.stage.evaluate((stage) => {
+            const glass = stage.getBoundingClientRect();
+            const picture = stage.querySelector('.picture').getBoundingClientRect();
+            return {
+                x: (glass.left + glass.width / 2 - picture.left) / picture.width,
+                y: (glass.top + glass.height / 2 - picture.top) / picture.height,
+            };
+        });
+    }
+
     /** Says which point is under the cross. */
     async name(label) {
         const { screens } = this;

@@ -190,12 +190,12 @@ export const STATES = {
 
 /** Points of the demo on the drawn shell. */
 const PINNED = [
-    ['floor-front-L', 0.35, 0.34],
+    ['floor-front-L', 0.35, 0.37],
     ['roof-front', 0.8, 0.31],
     ['floor-front-R', 0.7, 0.64],
     ['sill-mid-R', 0.62, 0.5],
     ['sill-rear-L', 0.33, 0.69],
-    ['screen-top-L', 0.36, 0.25],
+    ['screen-top-L', 0.36, 0.22],
     ['screen-top-R', 0.66, 0.25],
     ['dash-bar', 0.5, 0.42],
 ];

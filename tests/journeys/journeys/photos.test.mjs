@@ -99,7 +99,7 @@ journey('a photo is pinned under the loupe, found again from a point, and measur
     assert.equal(await later.endShows(1), 'roof-rear-R');
 });
 
-journey('a finger that lies still begins a pin where it lies, and two fingers bring the photo nearer', { at: ['phone', 'tablet'] }, async ({ device, screens, step }) => {
+journey('a finger that lies still begins a pin where it lies, and two fingers bring the photo nearer', { at: ['phone', 'tablet'] }, async ({ device, screens, page, step }) => {
     prepared(device);
     await takenIn(screens, 'shell-turned');
     const on = new OnPhoto(screens);
@@ -109,6 +109,19 @@ journey('a finger that lies still begins a pin where it lies, and two fingers br
     const whole = await width();
     await on.spread(middle, 60, 180);
     near((await width()) / whole, 3, 0.1, 'three times as far apart, three times as near');
+
+    step('turning the device');
+    const upright = page.viewportSize();
+    const seen = await on.middle();
+    await page.setViewportSize({ width: upright.height, height: upright.width });
+    await screens.settled();
+    // Across, a low and wide glass shows all of a tall photo.
+    near((await on.middle()).y, seen.y, 0.01, 'the same height of the photo stays in the middle');
+    await page.setViewportSize(upright);
+    await screens.settled();
+    const back = await on.middle();
+    near(back.x, seen.x, 0.001, 'the same place is in the middle, across');
+    near(back.y, seen.y, 0.001, 'the same place is in the middle, down');
     await on.spread(middle, 180, 20);
     near((await width()) / whole, 1, 0.001, 'no farther than the whole photo');
 
@@ -235,6 +248,53 @@ journey('a file that is no photo to be taken is told in words, and nothing is ch
     await screens.one('photo-tile').waitFor();
     await screens.all('photo-refused').nth(1).waitFor();
     assert.equal((await photosOf(device)).length, 1);
+});
+
+journey('a photo that takes a while is shown at once and told, and the same one is not added twice', { at: ['phone'] }, async ({ device, screens, page, step }) => {
+    prepared(device);
+    await screens.open('photos');
+    let letGo = () => {};
+    const held = new Promise((done) => (letGo = done));
+    await page.route('**/desk/add-photo', async (route) => {
+        await held;
+        await route.continue();
+    });
+    step('choosing it');
+    await screens.one('photo-choose').setInputFiles(photo('shell-turned'));
+    await screens.page.getByRole('img', { name: 'shell-turned.jpg, being taken in' }).waitFor();
+    await screens.page.getByText('Taking in shell-turned.jpg').waitFor();
+    assert.equal(await screens.all('photo-tile').count(), 0);
+    letGo();
+    await screens.one('photo-tile').locator('img').waitFor();
+    assert.doesNotMatch(await screens.words(), /Taking in/);
+
+    step('choosing it once more');
+    await screens.one('photo-choose').setInputFiles(photo('shell-turned'));
+    await screens.one('notice').waitFor();
+    assert.match(await screens.one('notice').textContent(), /shell-turned\.jpg was here already/);
+    assert.equal((await photosOf(device)).length, 1);
+});
+
+journey('a picture that is on another device is told, and is no broken image', { at: ['tablet'] }, async ({ device, screens, page, step }) => {
+    prepared(device);
+    device.trammel('photo', 'add', photo('shell-lying'), '--caption', 'Left sill', '--by', 'Book');
+    // The list of the photos as it is where their pictures have not come yet.
+    await page.route('**/desk/photos', async (route) => {
+        const response = await route.fetch();
+        const packed = await response.body();
+        const { answer, ...rest } = JSON.parse(packed.subarray(4, 4 + packed.readUInt32LE(0)).toString());
+        const json = Buffer.from(JSON.stringify({ ...rest, answer: answer.map((line) => ({ ...line, here: false })) }));
+        const length = Buffer.alloc(4);
+        length.writeUInt32LE(json.length);
+        await route.fulfill({ response, body: Buffer.concat([length, json]) });
+    });
+    await screens.open('photos');
+    step('looking at the list');
+    assert.match(await screens.one('photo-tile').textContent(), /Not on this device\.\s*Left sill/);
+    step('opening it');
+    await screens.touch('photo-tile');
+    await page.getByText('Book added it, and the picture is on the device that Book held. Take in a job file from there.').waitFor();
+    assert.equal(await page.locator('main img').count(), 0);
 });
 
 journey('what leaves does not say where a photo was taken', { at: ['tablet'] }, async ({ device, screens, page, step }) => {

@@ -17,9 +17,11 @@ const WAYS = [
     { name: 'with letters of double size on a tablet', width: 820, height: 1180, letters: '200%' },
 ];
 
-for (const { name, width, height, letters, page: options } of WAYS) {
-    journey(`nothing breaks ${name}`, { at: ['phone'], within: 200_000, page: options }, async ({ device, screens, page }) => {
-        const { prepare: begin, views } = STATES.demo;
+const TRIED = ['demo', 'photographed'].flatMap((state) => WAYS.map((way) => ({ ...way, state })));
+
+for (const { state, name, width, height, letters, page: options } of TRIED) {
+    journey(`nothing of a ${state} device breaks ${name}`, { at: ['phone'], within: 200_000, page: options }, async ({ device, screens, page }) => {
+        const { prepare: begin, views } = STATES[state];
         begin(device);
         await page.setViewportSize({ width, height });
         // The letters of a device are as large before a page is opened as after.

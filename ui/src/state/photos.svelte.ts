@@ -120,10 +120,11 @@ class PhotosState {
         try {
             const bytes = new Uint8Array(await file.arrayBuffer());
             const photo = { file: file.name, point: of.point ?? null, reading: of.reading ?? null };
-            await backend.reply('add-photo', { job: into, photo }, { bytes });
+            const { already } = (await backend.reply('add-photo', { job: into, photo }, { bytes })).answer;
             if (job.id === into) await job.refresh();
             await this.load();
             this.dismiss(id);
+            if (already) notices.show({ tone: 'done', phrase: [w.photos.already(file.name || w.photos.unnamed)], problems: [] });
         } catch (cause) {
             const message = cause instanceof Error ? cause.message : String(cause);
             const mayTryAgain = !(cause instanceof Refused && OF_THE_PICTURE.includes(cause.code));
