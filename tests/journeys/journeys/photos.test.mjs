@@ -190,6 +190,39 @@ journey('a pin is set, moved, taken off and brought back by the keyboard alone',
     assert.equal((await pins())[0]?.id, moved.id);
 });
 
+journey('the ends of a reading are picked on photos, the one that shows the other end first', { at: ['phone', 'desktop'] }, async ({ device, screens, step }) => {
+    prepared(device);
+    for (const name of ['shell-turned', 'shell-lying']) device.trammel('photo', 'add', photo(name));
+    const listed = JSON.parse(device.trammel('photo', 'list', '--json'));
+    const idOf = (name) => listed.find(({ file }) => file === `${name}.jpg`).id;
+    for (const [label, { x, y }] of MARKS) device.trammel('photo', 'pin', idOf('shell-turned'), label, String(x), String(y));
+    device.trammel('photo', 'pin', idOf('shell-lying'), 'roof-rear-R', '0.8', '0.3');
+    const onTop = () => screens.all('photo-tile').evaluateAll((tiles) => tiles.find((tile) => tile.ariaPressed === 'true').dataset.photo);
+    const byPhoto = async () => {
+        await screens.choose('pick-way', 'photo');
+        await screens.one('photo-pin').waitFor();
+        await screens.settled();
+    };
+
+    await screens.open('measure');
+    step('picking the first end');
+    await screens.touch('from');
+    await byPhoto();
+    assert.equal(await onTop(), idOf('shell-lying'), 'the newest first');
+    await screens.touch(screens.one('photo-tile', `[data-photo="${idOf('shell-turned')}"]`));
+    await screens.touch(screens.one('photo-pin', '[data-label="sill-rear-L"]'));
+    assert.equal(await screens.endShows(0), 'sill-rear-L');
+
+    step('leaving it, and picking the second end');
+    await screens.touch('panel-close');
+    await screens.touch('to');
+    await byPhoto();
+    assert.equal(await onTop(), idOf('shell-turned'), 'the one that shows the first end, though it is older');
+    await screens.touch(screens.one('photo-pin', '[data-label="roof-rear-R"]'));
+    await screens.one('panel').waitFor({ state: 'detached' });
+    assert.equal(await screens.endShows(1), 'roof-rear-R');
+});
+
 journey('what was typed of a photo is kept, and a photo that is removed can be brought back', { at: ['phone'] }, async ({ device, screens, step }) => {
     prepared(device);
     await takenIn(screens, 'shell-lying');

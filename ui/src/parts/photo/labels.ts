@@ -1,5 +1,6 @@
 // Where the labels of pins stand, so that none lies over another, over a pin or beyond the edge.
 
+import { placeLabels, type Rect } from '../shape/labels';
 import type { Pixel, Size } from './view';
 
 export interface Labelled extends Size {
@@ -13,68 +14,27 @@ export interface Placed extends Pixel {
     isFar: boolean;
 }
 
-export interface Box {
-    left: number;
-    top: number;
-    right: number;
-    bottom: number;
-}
-
-/** No label comes nearer to a pin than this. */
-const CLEAR_PX = 15;
-const APART_PX = 3;
-const RINGS_PX = [CLEAR_PX, 34, 62, 96];
-/** Right, left, above, below, then the corners: where the eye looks first. */
-const WAYS: readonly (readonly [number, number])[] = [
-    [1, 0],
-    [-1, 0],
-    [0, -1],
-    [0, 1],
-    [1, -1],
-    [1, 1],
-    [-1, -1],
-    [-1, 1],
-];
+/** Half the width of a pin, which no label covers. */
+const PIN_PX = 11;
+/** How far from its pin a label may begin: beside it, then in wider and wider rings with a line to it. */
+const RINGS_PX = [13, 32, 52, 76, 104];
 
 /**
  * Places the labels in their order, each where it is free and nearest to its pin. One that finds no room has no place:
  * its pin is drawn without it. `kept` is kept free for what else lies on the glass.
  */
-export function placed(labels: readonly Labelled[], glass: Size, kept: readonly Box[] = []): Map<string, Placed> {
+export function placed(labels: readonly Labelled[], glass: Size, kept: readonly Rect[] = []): Map<string, Placed> {
     const found = new Map<string, Placed>();
-    const pins = labels.map(({ at }) => square(at, CLEAR_PX - APART_PX));
-    const taken: Box[] = [...kept];
-    for (const label of labels) {
-        if (!isInside(square(label.at, 0), glass)) continue;
-        for (const ring of RINGS_PX) {
-            const free = WAYS.map((way) => boxOf(label, way, ring)).find(
-                (box) => isInside(box, glass) && ![...taken, ...pins].some((other) => overlap(box, other)),
-            );
-            if (!free) continue;
-            taken.push(free);
-            found.set(label.id, { x: free.left, y: free.top, isFar: ring !== CLEAR_PX });
-            break;
+    const square = ({ x, y }: Pixel): Rect => ({ x: x - PIN_PX, y: y - PIN_PX, width: 2 * PIN_PX, height: 2 * PIN_PX });
+    const taken: Rect[] = [...kept, ...labels.map(({ at }) => square(at))];
+    for (const [ring, away] of RINGS_PX.entries()) {
+        const wishes = labels
+            .map(({ id, at, width, height }, rank) => ({ label: id, x: at.x, y: at.y, width, height, away, rank }))
+            .filter(({ label, x, y }) => !found.has(label) && x >= 0 && y >= 0 && x <= glass.width && y <= glass.height);
+        for (const { label, ...rect } of placeLabels(wishes, taken, glass, new Map(), [], wishes.length)) {
+            found.set(label, { x: rect.x, y: rect.y, isFar: ring > 0 });
+            taken.push(rect);
         }
     }
     return found;
-}
-
-function boxOf({ at, width, height }: Labelled, [right, down]: readonly [number, number], away: number): Box {
-    // At a corner the nearest edge is as far away as at a side.
-    const reach = right !== 0 && down !== 0 ? away * Math.SQRT1_2 : away;
-    const left = at.x + right * reach - (width * (1 - right)) / 2;
-    const top = at.y + down * reach - (height * (1 - down)) / 2;
-    return { left, top, right: left + width, bottom: top + height };
-}
-
-function square({ x, y }: Pixel, half: number): Box {
-    return { left: x - half, top: y - half, right: x + half, bottom: y + half };
-}
-
-function isInside(box: Box, glass: Size): boolean {
-    return box.left >= 0 && box.top >= 0 && box.right <= glass.width && box.bottom <= glass.height;
-}
-
-function overlap(a: Box, b: Box): boolean {
-    return a.left < b.right + APART_PX && b.left < a.right + APART_PX && a.top < b.bottom + APART_PX && b.top < a.bottom + APART_PX;
 }

@@ -2,6 +2,7 @@
 
 import type { PhotoLine, ReadingLine } from '../../gen/wire';
 import type { MarkName } from '../icons';
+import type { StrokeName } from '../shape/styles';
 import type { Place } from './view';
 
 export interface Line {
@@ -9,14 +10,18 @@ export interface Line {
     name: string;
     points: readonly string[];
     places: readonly Place[];
-    /** How it stands, drawn: empty is a solid line. */
-    dashes: string;
+    /** How it stands, as on every drawing. */
+    stroke: StrokeName;
     /** Whether it hangs on a point that is picked. */
     isPicked: boolean;
 }
 
-/** As on every drawing: suspects in long dashes, unclear ones dash and dot, unchecked ones dotted. */
-const DASHES: Partial<Record<MarkName, string>> = { suspect: '14 7', unclear: '12 5 2 5', unchecked: '2 5' };
+const STROKES: Partial<Record<MarkName, StrokeName>> = {
+    suspect: 'suspect',
+    unclear: 'unclear',
+    unchecked: 'unchecked',
+    'look-again': 'look-again',
+};
 
 /** Readings that run from pin to pin, without those that were set aside. */
 export function linesOn(
@@ -33,6 +38,6 @@ export function linesOn(
         const on = reading.points.flatMap((label) => places.get(label) ?? []);
         if (!isLine || mark === 'set-aside' || on.length < 2 || on.length < reading.points.length) return [];
         const isPicked = reading.points.some((label) => picked.includes(label));
-        return [{ name: reading.name, points: reading.points, places: on, dashes: (mark && DASHES[mark]) ?? '', isPicked }];
+        return [{ name: reading.name, points: reading.points, places: on, stroke: (mark && STROKES[mark]) ?? 'plain', isPicked }];
     });
 }
