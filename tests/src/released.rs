@@ -99,6 +99,7 @@ pub fn make(folder: &Path, other: &Path) -> Result<(), Refusal> {
     let pin = Act::PinPhoto {
         photo: photo.clone(),
         point: "tower-L".into(),
+        note: String::new(),
         x: 0.25,
         y: 0.5,
     };

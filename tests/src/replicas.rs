@@ -211,10 +211,15 @@ impl Replicas {
                     why: String::new(),
                 },
             },
+            15 if rng.bool() && !records.pins.is_empty() => Edit::TiePin {
+                pin: records.pins.keys().next().expect("there is one").clone(),
+                point: label(rng),
+            },
             _ => match records.photos.keys().next() {
                 Some(photo) if rng.bool() => Edit::PinPhoto {
                     photo: photo.clone(),
-                    point: label(rng),
+                    point: if rng.bool() { label(rng) } else { String::new() },
+                    note: format!("note {}", rng.u8(..3)),
                     x: rng.f64(),
                     y: rng.f64(),
                 },

@@ -68,18 +68,24 @@ pub(crate) async fn own_host_and_page(
     // A link from elsewhere may lead to the pages; a script from elsewhere may do nothing.
     let is_page = request.method().is_safe();
     if !is_page && !gate.is_from_our_page(headers) {
-        return Refused::with(
-            StatusCode::FORBIDDEN,
-            Code::NoAccess,
-            "another page may not ask here: open the address as trammel serve printed it",
-        )
-        .into_response();
+        return another_page().into_response();
     }
     next.run(request).await
 }
 
-/// Lets through who has the token.
+fn another_page() -> Refused {
+    Refused::with(
+        StatusCode::FORBIDDEN,
+        Code::NoAccess,
+        "another page may not ask here: open the address as trammel serve printed it",
+    )
+}
+
+/// Lets through who has the token, and comes from one of our pages or from no page, whatever the method.
 pub(crate) async fn with_token(State(gate): State<Arc<Gate>>, request: Request, next: Next) -> Response {
+    if !gate.is_from_our_page(request.headers()) {
+        return another_page().into_response();
+    }
     let mut shown = request.headers().get_all(TOKEN).iter();
     match (shown.next(), shown.next()) {
         (Some(shown), None) if gate.token.is(shown.as_bytes()) => next.run(request).await,

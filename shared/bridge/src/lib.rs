@@ -1,12 +1,13 @@
 //! Trammel in a browser of the same device: its pages, and desk's commands over HTTP.
 //!
 //! [`serve`] listens on 127.0.0.1 and nowhere else. Pages are for everybody on the device; a command is carried out
-//! only for who has the [token](Serving::token), which is made afresh at each start and travels in the part of the
+//! and a picture given only for who has the [token](Serving::token), which is made afresh at each start and travels in the part of the
 //! address that a browser sends to nobody ([`Serving::link`]).
 //!
 //! | request | answer |
 //! | --- | --- |
 //! | `GET /…` | a file of the pages |
+//! | `GET /photo/<small, large or original>/<hash>` | the picture of a photo; the token is asked for as with commands |
 //! | `POST /desk/<command>` | the command's answer; both are [envelopes](desk::envelope) |
 //! | `POST /work/<number>` | how far the call is that carries this number as `Trammel-Work`, as JSON |
 //! | `POST /stop/<number>` | `null`; the call with this number is asked to stop |
@@ -19,6 +20,7 @@
 mod commands;
 mod gate;
 mod pages;
+mod pictures;
 mod refused;
 mod serving;
 mod token;

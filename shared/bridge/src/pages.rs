@@ -51,7 +51,7 @@ pub(crate) async fn wrong_method() -> Response {
     Refused::with(
         StatusCode::METHOD_NOT_ALLOWED,
         Code::BadRequest,
-        "pages are asked for with GET, commands with POST",
+        "pages and pictures are asked for with GET, commands with POST",
     )
     .into_response()
 }

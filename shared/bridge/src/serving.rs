@@ -9,7 +9,7 @@ use axum::extract::{DefaultBodyLimit, Request};
 use axum::http::HeaderValue;
 use axum::middleware::{Next, from_fn, from_fn_with_state};
 use axum::response::Response;
-use axum::routing::post;
+use axum::routing::{get, post};
 use desk::SharedDesk;
 use desk::envelope::LONGEST;
 use tokio::net::TcpListener;
@@ -20,6 +20,7 @@ use tokio::task::JoinHandle;
 use crate::commands;
 use crate::gate::{Gate, own_host_and_page, with_token};
 use crate::pages::{HEADERS, page, wrong_method};
+use crate::pictures;
 use crate::token::Token;
 
 /// Why nothing is served.
@@ -124,6 +125,7 @@ fn router(desk: Arc<SharedDesk>, gate: Arc<Gate>) -> Router {
         .route("/desk/{command}", post(commands::command))
         .route("/work/{number}", post(commands::work))
         .route("/stop/{number}", post(commands::stop))
+        .route("/photo/{size}/{hash}", get(pictures::picture))
         .method_not_allowed_fallback(wrong_method)
         .route_layer(from_fn_with_state(Arc::clone(&gate), with_token))
         .layer(DefaultBodyLimit::max(LONGEST))

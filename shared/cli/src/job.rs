@@ -6,6 +6,7 @@ mod show;
 
 use std::process::ExitCode;
 
+use desk::told::ToldComparison;
 use desk::{Act, Desk};
 
 use crate::ask::{JobAsk, JobWhat, Place, SetAsk};
@@ -60,6 +61,16 @@ pub(crate) fn run(place: &Place, asked: &JobAsk) -> Done {
             match json.wanted {
                 true => files::print_json(&lines)?,
                 false => files::print(&sheet::history_laid_out(&lines, Look::of_stdout()))?,
+            }
+            Ok(ExitCode::SUCCESS)
+        }),
+        JobWhat::Compare { before, after, json } => at::look(place, |desk| {
+            match json.wanted {
+                true => files::print_json(&desk.epochs_compared(job, before, after)?)?,
+                false => {
+                    let answer = desk.compare_epochs(job, before, after)?;
+                    files::print(&sheet::compared(&ToldComparison::of(&answer), Look::of_stdout()))?;
+                }
             }
             Ok(ExitCode::SUCCESS)
         }),

@@ -57,12 +57,28 @@ pub(crate) fn run(place: &Place, asked: &PhotoAsk) -> Done {
                 Ok(ExitCode::SUCCESS)
             });
         }
-        PhotoWhat::Pin { photo, point, x, y } => Act::PinPhoto {
+        PhotoWhat::Pin {
+            photo,
+            point,
+            x,
+            y,
+            note,
+        } => Act::PinPhoto {
             photo: photo.clone(),
             point: point.clone(),
+            note: note.clone(),
             x: *x,
             y: *y,
         },
+        PhotoWhat::Tie { photo, note, point } => {
+            return at::write(place, |desk, by| {
+                for pin in pins_of(&desk.photos(job)?, photo, note)? {
+                    let point = point.clone();
+                    did(desk, job, &Act::TiePin { pin, point }, by)?;
+                }
+                Ok(ExitCode::SUCCESS)
+            });
+        }
         PhotoWhat::Unpin { photo, point } => {
             return at::write(place, |desk, by| {
                 let pins = pins_of(&desk.photos(job)?, photo, point)?;
@@ -91,18 +107,18 @@ pub(crate) fn run(place: &Place, asked: &PhotoAsk) -> Done {
     at::write(place, |desk, by| did(desk, job, &act, by))
 }
 
-/// The pins of a point on the photo whose id begins so.
-fn pins_of(photos: &[PhotoLine], photo: &str, point: &str) -> Result<Vec<String>, String> {
+/// The pins of a point, or with that note and no point, on the photo whose id begins so.
+fn pins_of(photos: &[PhotoLine], photo: &str, called: &str) -> Result<Vec<String>, String> {
     let pins: Vec<String> = photos
         .iter()
         .filter(|known| photo.len() >= 6 && known.id.starts_with(photo))
         .flat_map(|known| &known.pins)
-        .filter(|pin| pin.point == point)
+        .filter(|pin| pin.point == called || pin.point.is_empty() && pin.note == called)
         .map(|pin| pin.id.clone())
         .collect();
     match pins.is_empty() {
         true => Err(format!(
-            "no photo whose id begins with {photo} has a pin of {point}: see trammel photo list"
+            "no photo whose id begins with {photo} has a pin of {called}: see trammel photo list"
         )),
         false => Ok(pins),
     }

@@ -1,5 +1,7 @@
 //! The command `compare`: two sheets of readings of one shell in, what moved between them out.
 
+use std::sync::Arc;
+
 use ::adjust::{CannotCompare, Comparison};
 use survey::{Frame, LengthUnit, Problem};
 
@@ -26,9 +28,9 @@ pub struct CompareRequest {
 #[derive(Debug, Clone)]
 pub struct CompareAnswer {
     /// The earlier epoch.
-    pub before: AdjustAnswer,
+    pub before: Arc<AdjustAnswer>,
     /// The later one.
-    pub after: AdjustAnswer,
+    pub after: Arc<AdjustAnswer>,
     /// What moved; shifts in the frame of the later one.
     pub comparison: Comparison,
     /// Whether somebody said which way is ahead.
@@ -118,8 +120,8 @@ pub fn compare(request: CompareRequest) -> Result<CompareAnswer, CompareError> {
     )
     .map_err(CompareError::CannotCompare)?;
     Ok(CompareAnswer {
-        before,
-        after,
+        before: Arc::new(before),
+        after: Arc::new(after),
         comparison,
         frame_is_said: request.frame.is_some(),
     })

@@ -7,7 +7,9 @@ mod act;
 mod called;
 mod check;
 mod device;
+mod distance;
 mod doubts;
+mod epochs;
 mod facts;
 mod files;
 mod history;
@@ -34,6 +36,7 @@ use uuid::Uuid;
 pub use act::{Act, Acted};
 pub use check::Checked;
 pub use device::{DeviceSaid, Hand, Numbers, TextSize, Theme, ThisDevice};
+pub use distance::Distance;
 pub use facts::{Correction, InstrumentFacts, NamedThing, NewPoint, PointFacts, RegisterValue};
 pub use files::{FileTaken, SheetsBrought, SheetsGiven};
 pub use history::{HistoryLine, Undone};
@@ -89,7 +92,8 @@ pub struct Desk {
 /// A job that was opened, with what was computed of it last.
 struct Open {
     job: Job,
-    solved: Option<Solved>,
+    /// The last one is the newest. Two, as two epochs are compared.
+    solved: Vec<Solved>,
 }
 
 impl Desk {
@@ -306,7 +310,13 @@ impl Desk {
         };
         if stale {
             let job = Job::open(&self.store.bytes(id)?, self.around.fresh())?;
-            self.open.insert(id, Open { job, solved: None });
+            self.open.insert(
+                id,
+                Open {
+                    job,
+                    solved: Vec::new(),
+                },
+            );
         }
         Ok(self.open.get_mut(&id).expect("it was opened just now"))
     }

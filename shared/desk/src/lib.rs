@@ -56,7 +56,7 @@ pub use adjust::{AdjustAnswer, AdjustError, AdjustRequest, SheetBytes, adjust};
 pub use compare::{CompareAnswer, CompareError, CompareRequest, Which, compare};
 pub use jobs::{
     Act, Acted, AddPhoto, Again, BlockedLine, COMMANDS, Call, Checked, Compared, ComparedVerdict, Correction,
-    Desk, Device, DeviceSaid, DisputeLine, Exported, FileTaken, Hand, HistoryLine, InstrumentFacts,
+    Desk, Device, DeviceSaid, DisputeLine, Distance, Exported, FileTaken, Hand, HistoryLine, InstrumentFacts,
     InstrumentLine, JobLine, JobShown, LogReading, Logged, NamedThing, NewPoint, NothingToCompare, Numbers,
     PhotoAdded, PhotoLine, PhotoSize, PinLine, PointFacts, PointLine, ReadingLine, RegisterValue, Reply,
     SaidLine, SheetsBrought, SheetsGiven, SheetsShown, Standing, StartingGroup, StartingList, StartingPoint,
@@ -66,5 +66,5 @@ pub use jobs::{Watch, WorkWire};
 pub use logged::{LoggedAnswer, just_logged};
 pub use order::{OrderAnswer, OrderError, OrderRequest, order};
 pub use refusal::{Code, Refusal, RefusalWire};
-pub use shared::SharedDesk;
+pub use shared::{Picture, SharedDesk};
 pub use survey::{Kind, LengthUnit, Problem, Survey};

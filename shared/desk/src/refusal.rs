@@ -155,6 +155,7 @@ impl From<EditError> for Refusal {
             | EditError::SamePoint(_)
             | EditError::OneMarkAlready { .. }
             | EditError::OutsideThePicture
+            | EditError::PinOfNothing
             | EditError::NoNameToChange(_) => Code::Unusable,
             EditError::NoSuchEntry { .. } | EditError::NoSuchPoint(_) | EditError::NotJoined(_) => {
                 Code::NotThere

@@ -7,7 +7,7 @@ use std::collections::btree_map::Entry;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
-use crate::jobs::{Call, Carried, Desk, Reply, Watch, WorkWire};
+use crate::jobs::{Call, Carried, Desk, Device, PhotoSize, Reply, Watch, WorkWire};
 use crate::refusal::{Code, Refusal};
 
 type Open = dyn Fn() -> Result<Desk, Refusal> + Send + Sync;
@@ -19,6 +19,16 @@ pub struct SharedDesk {
     desk: Mutex<Option<Desk>>,
     works: Mutex<BTreeMap<u64, Watch>>,
     solving: Mutex<()>,
+    pictures: Mutex<Option<Desk>>,
+}
+
+/// A picture as a shell gives it to a page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// Its media type.
+    pub media_type: &'static str,
+    /// The file.
+    pub bytes: Vec<u8>,
 }
 
 impl SharedDesk {
@@ -29,7 +39,45 @@ impl SharedDesk {
             desk: Mutex::new(None),
             works: Mutex::default(),
             solving: Mutex::default(),
+            pictures: Mutex::default(),
         }
+    }
+
+    /// The picture that a page asks for by two parts of an address: `small`, `large` or `original`, and all 64 letters of
+    /// the photo's hash. It is read beside the desk, so that pictures come while the desk is at work.
+    ///
+    /// An original is given with everything that is in its file, where it was taken too: it stays on the device.
+    ///
+    /// # Errors
+    /// Where the address is none of a picture, the picture is not on this device, or the store cannot be read.
+    pub fn picture(&self, size: &str, photo: &str) -> Result<Picture, Refusal> {
+        let size = match size {
+            "small" => PhotoSize::Small,
+            "large" => PhotoSize::Large,
+            "original" => PhotoSize::Original,
+            _ => {
+                return Err(Refusal::new(
+                    Code::BadRequest,
+                    "a picture is small, large or original",
+                ));
+            }
+        };
+        let mut reader = self.pictures.lock().unwrap_or_else(PoisonError::into_inner);
+        let read = catch_unwind(AssertUnwindSafe(|| {
+            let desk = match &mut *reader {
+                Some(desk) => desk,
+                empty => {
+                    let folder = self.with(|desk| Ok(desk.folder().to_owned()))?;
+                    empty.insert(Desk::look(&folder, Box::new(Device))?)
+                }
+            };
+            let (media_type, bytes) = desk.picture(photo, size)?;
+            Ok(Picture { media_type, bytes })
+        }));
+        read.unwrap_or_else(|_| {
+            *reader = None;
+            Err(Refusal::fault())
+        })
     }
 
     /// Carries out the command of that name: a request in an envelope comes in, an answer in an envelope goes out.
@@ -49,21 +97,23 @@ impl SharedDesk {
     fn carried_out(&self, command: &str, call: Call, watch: &Watch) -> Result<Reply, Refusal> {
         // Somebody who logs all the time must not keep a solve from its end, and a photo need not be copied.
         let tries = if call.bytes.is_empty() { 3 } else { 0 };
-        for _ in 0..tries {
-            let job = match self.with(|desk| desk.call_unsolved(command, call.clone(), watch))? {
+        'again: for _ in 0..tries {
+            let jobs = match self.with(|desk| desk.call_unsolved(command, call.clone(), watch))? {
                 Carried::Out(reply) => return Ok(reply),
-                Carried::ToSolve(job) => job,
+                Carried::ToSolve(jobs) => jobs,
             };
             let _one_at_a_time = self.solving.lock().unwrap_or_else(PoisonError::into_inner);
-            if self.with(|desk| desk.has_solved(&job))? {
-                continue;
-            }
-            match catch_unwind(AssertUnwindSafe(|| job.solved(watch))) {
-                Ok(Ok(answer)) => self.with(|desk| desk.keep_solved(&job, &answer))?,
-                Ok(Err(refusal)) if refusal.code == Code::Stopped => return Err(refusal),
-                // The command itself knows what to say of a job that cannot be solved.
-                Ok(Err(_)) => break,
-                Err(_) => return Err(Refusal::fault()),
+            for job in jobs {
+                if self.with(|desk| desk.has_solved(&job))? {
+                    continue;
+                }
+                match catch_unwind(AssertUnwindSafe(|| job.solved(watch))) {
+                    Ok(Ok(answer)) => self.with(|desk| desk.keep_solved(&job, &answer))?,
+                    Ok(Err(refusal)) if refusal.code == Code::Stopped => return Err(refusal),
+                    // The command itself knows what to say of a job that cannot be solved.
+                    Ok(Err(_)) => break 'again,
+                    Err(_) => return Err(Refusal::fault()),
+                }
             }
         }
         self.with(|desk| desk.call_watched(command, call, watch))
@@ -103,6 +153,7 @@ impl SharedDesk {
 
     /// Puts the desk away: the store is free for others. The next call opens it again.
     pub fn put_away(&self) {
+        *self.pictures.lock().unwrap_or_else(PoisonError::into_inner) = None;
         *self.place() = None;
     }
 
@@ -155,7 +206,6 @@ impl Drop for Watched<'_> {
 mod tests {
     use super::*;
     use crate::envelope;
-    use crate::jobs::Device;
     use serde_json::{Value, json};
 
     fn asked(desk: &SharedDesk, command: &str, ask: &Value) -> Result<Value, Refusal> {

@@ -10,7 +10,9 @@ mod shape;
 mod symmetry;
 mod words;
 
-pub use comparison::{ComparedWire, ComparisonWire, NotComparedWire, comparison_to_json};
+pub use comparison::{
+    ComparedWire, ComparisonWire, EpochPoint, EpochsCompared, NotComparedWire, comparison_to_json,
+};
 pub use doubts::{
     Accepted, CheckedShare, Doubt, DoubtKind, Doubts, LeastChecked, MovedPoint, Next, PairOff, Settle, Way,
     WorstPoint,

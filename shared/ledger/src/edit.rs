@@ -153,16 +153,25 @@ pub enum Edit {
         /// Out, or back in.
         removed: bool,
     },
-    /// Ties a place on a photo to a point.
+    /// Ties a place on a photo to a point, or notes what is there.
     PinPhoto {
         /// The photo.
         photo: EntryId,
-        /// The point, by its label.
+        /// The point, by its label; empty where it is to be tied to one later.
         point: String,
+        /// What is there; it may be empty where there is a point.
+        note: String,
         /// From the left edge, 0 to 1 of the width.
         x: f64,
         /// From the top edge, 0 to 1 of the height.
         y: f64,
+    },
+    /// Ties a pin to a point, or to another one.
+    TiePin {
+        /// Which.
+        pin: EntryId,
+        /// The point, by its label.
+        point: String,
     },
     /// Moves a pin.
     MovePin {
@@ -246,6 +255,9 @@ pub enum EditError {
     /// A place outside the picture.
     #[error("the place is outside the picture: choose one on it, from 0 to 1 across and from 0 to 1 down")]
     OutsideThePicture,
+    /// A pin of nothing.
+    #[error("a pin needs a point or a few words: choose the point, or write what is there")]
+    PinOfNothing,
     /// There is nothing of that person's to undo.
     #[error("there is nothing of yours to undo")]
     NothingToUndo,
@@ -297,6 +309,7 @@ impl Edit {
             Edit::RemovePhoto { removed: true, .. } => "remove-photo",
             Edit::RemovePhoto { removed: false, .. } => "bring-photo-back",
             Edit::PinPhoto { .. } => "pin-photo",
+            Edit::TiePin { .. } => "tie-pin",
             Edit::MovePin { .. } => "move-pin",
             Edit::RemovePin { removed: true, .. } => "remove-pin",
             Edit::RemovePin { removed: false, .. } => "bring-pin-back",
@@ -335,7 +348,14 @@ impl Writing<'_> {
             Edit::CaptionPhoto { photo, caption } => self.caption_photo(photo, caption),
             Edit::SetPhotoAbout { photo, about } => self.set_photo_about(photo, about.as_ref()),
             Edit::RemovePhoto { photo, removed } => self.remove_photo(photo, *removed),
-            Edit::PinPhoto { photo, point, x, y } => self.pin_photo(photo, point, *x, *y),
+            Edit::PinPhoto {
+                photo,
+                point,
+                note,
+                x,
+                y,
+            } => self.pin_photo(photo, point, note, [*x, *y]),
+            Edit::TiePin { pin, point } => self.tie_pin(pin, point),
             Edit::MovePin { pin, x, y } => self.move_pin(pin, *x, *y),
             Edit::RemovePin { pin, removed } => self.remove_pin(pin, *removed),
             // Written by the document itself, which alone knows what is in dispute.

@@ -79,7 +79,7 @@
 //! | `points/…/joined` | the point that it turned out to be one mark with |
 //! | `instruments/…` | as in the instruments sheet |
 //! | `photos/HASH/…` | what is known of a photo; the entry is the hash of the original, `leaves_as` that of the file without where it was taken, `about` a point or a reading |
-//! | `pins/…/photo`, `point`, `x`, `y` | a place on a photo, 0 to 1 of the upright picture from its left and its top |
+//! | `pins/…/photo`, `point`, `note`, `x`, `y` | a place on a photo, 0 to 1 of the upright picture from its left and its top; `note` says what is there while no point is tied to it |
 //!
 //! Each change carries a message, `{"by":"Ana","did":"log-reading"}`, and for undo and redo `of`, the change that was
 //! taken back; its time is in seconds. Rooms and registers that this version does not know are left alone and survive.

@@ -34,7 +34,7 @@ pub enum Room {
     Blocked,
     /// Photos, by the hash of the original.
     Photos,
-    /// Places on photos that are tied to points.
+    /// Places on photos that are tied to points, or are to be.
     Pins,
 }
 
@@ -144,7 +144,7 @@ pub const SCHEMA: [(Room, &[&str]); 10] = [
     ),
     (
         Room::Pins,
-        &["photo", "point", "x", "y", "made", "removed", "gone"],
+        &["photo", "point", "note", "x", "y", "made", "removed", "gone"],
     ),
 ];
 

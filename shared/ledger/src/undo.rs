@@ -155,14 +155,37 @@ impl Job {
                 .is_none()
     }
 
-    /// Who wrote a register after that change, if anybody did.
+    /// Who wrote a register after that change, if anybody did. What was written and taken back again since is as if it
+    /// never was.
     fn changed_since(&self, key: &Key, change: &ChangeHash) -> Option<String> {
+        let said = self.said_by(key, *change);
         let values = all_values(&self.document, None, key);
         let mut wrote = values
             .iter()
-            .filter_map(|(_, id)| self.document.hash_for_opid(id));
-        let since = wrote.find(|hash| hash != change)?;
+            .filter_map(|(_, id)| self.document.hash_for_opid(id))
+            .filter_map(|hash| self.said_by(key, hash));
+        let since = wrote.find(|hash| Some(*hash) != said)?;
         let meta = self.document.get_change_meta_by_hash(&since)?;
         Some(message_of(meta.message.as_deref()).by)
+    }
+
+    /// The edit that said what a register says by this change: undoing and doing again put back what an earlier one
+    /// said. Nothing where they put back that nobody had said anything.
+    fn said_by(&self, key: &Key, mut change: ChangeHash) -> Option<ChangeHash> {
+        // Each step is to an earlier change.
+        loop {
+            let message = {
+                let meta = self.document.get_change_meta_by_hash(&change)?;
+                message_of(meta.message.as_deref())
+            };
+            let of = message.of.as_deref().and_then(ChangeId::parse);
+            let (true, Some(of)) = (matches!(message.did.as_str(), "undo" | "redo"), of) else {
+                return Some(change);
+            };
+            let reverted = self.document.get_change_meta_by_hash(&ChangeHash(of.0))?;
+            let deps = reverted.deps.clone();
+            let before = all_values(&self.document, Some(&deps), key).pop();
+            change = self.document.hash_for_opid(&before?.1)?;
+        }
     }
 }

@@ -32,7 +32,7 @@ why: string, };
 /**
  * One thing that a person does to a job.
  */
-export type Act = { "do": "set-job", name?: string | null, unit?: string | null, frame?: string | null, above?: string | null, } | { "do": "add", what: NamedThing, name: string, } | { "do": "rename", what: NamedThing, name: string, to: string, } | { "do": "describe-instrument", name: string, kind?: string | null, class?: string | null, graduation?: string | null, zero_offset?: string | null, case_length?: string | null, point_sd?: string | null, sd?: string | null, note?: string | null, } | { "do": "describe-point", point: string, side?: string | null, mirror?: string | null, x?: string | null, y?: string | null, z?: string | null, fixed?: string | null, note?: string | null, } | { "do": "add-points", points: Array<NewPoint>, } | { "do": "rename-point", point: string, to: string, } | { "do": "join-points", point: string, into: string, } | { "do": "split-point", point: string, } | { "do": "block-line", a: string, b: string, why?: string, } | { "do": "unblock-line", a: string, b: string, } | { "do": "set-aside", reading: string, why: string, } | { "do": "keep-reading", reading: string, why: string, } | { "do": "bring-back", reading: string, } | { "do": "correct-reading", reading: string, why: string, kind?: string | null, points?: Array<string> | null, value?: string | null, sd?: string | null, instrument?: string | null, from?: string | null, add?: string | null, stand?: string | null, epoch?: string | null, note?: string | null, } | { "do": "caption-photo", photo: string, caption: string, } | { "do": "set-photo-about", photo: string, point?: string | null, reading?: string | null, } | { "do": "remove-photo", photo: string, } | { "do": "bring-photo-back", photo: string, } | { "do": "pin-photo", photo: string, point: string, x: number, y: number, } | { "do": "move-pin", pin: string, x: number, y: number, } | { "do": "remove-pin", pin: string, } | { "do": "bring-pin-back", pin: string, } | { "do": "accept-straight", why: string, } | { "do": "choose", register: string, value: RegisterValue, };
+export type Act = { "do": "set-job", name?: string | null, unit?: string | null, frame?: string | null, above?: string | null, } | { "do": "add", what: NamedThing, name: string, } | { "do": "rename", what: NamedThing, name: string, to: string, } | { "do": "describe-instrument", name: string, kind?: string | null, class?: string | null, graduation?: string | null, zero_offset?: string | null, case_length?: string | null, point_sd?: string | null, sd?: string | null, note?: string | null, } | { "do": "describe-point", point: string, side?: string | null, mirror?: string | null, x?: string | null, y?: string | null, z?: string | null, fixed?: string | null, note?: string | null, } | { "do": "add-points", points: Array<NewPoint>, } | { "do": "rename-point", point: string, to: string, } | { "do": "join-points", point: string, into: string, } | { "do": "split-point", point: string, } | { "do": "block-line", a: string, b: string, why?: string, } | { "do": "unblock-line", a: string, b: string, } | { "do": "set-aside", reading: string, why: string, } | { "do": "keep-reading", reading: string, why: string, } | { "do": "bring-back", reading: string, } | { "do": "correct-reading", reading: string, why: string, kind?: string | null, points?: Array<string> | null, value?: string | null, sd?: string | null, instrument?: string | null, from?: string | null, add?: string | null, stand?: string | null, epoch?: string | null, note?: string | null, } | { "do": "caption-photo", photo: string, caption: string, } | { "do": "set-photo-about", photo: string, point?: string | null, reading?: string | null, } | { "do": "remove-photo", photo: string, } | { "do": "bring-photo-back", photo: string, } | { "do": "pin-photo", photo: string, point?: string, note?: string, x: number, y: number, } | { "do": "tie-pin", pin: string, point: string, } | { "do": "move-pin", pin: string, x: number, y: number, } | { "do": "remove-pin", pin: string, } | { "do": "bring-pin-back", pin: string, } | { "do": "accept-straight", why: string, } | { "do": "choose", register: string, value: RegisterValue, };
 
 /**
  * What an act did.
@@ -164,6 +164,11 @@ set_aside: boolean, };
 export type AtEpoch = { job?: string | null, epoch?: string | null, };
 
 export type Back = { job?: string | null, who?: string | null, most?: number | null, };
+
+/**
+ * Two points of a job at one epoch, the newest where none is named.
+ */
+export type BetweenTwo = { job?: string | null, epoch?: string | null, a: string, b: string, };
 
 /**
  * A line that cannot be taped.
@@ -359,6 +364,39 @@ about: string,
 values: Array<SaidLine>, };
 
 /**
+ * How far two points are apart, lengths in mm.
+ */
+export type Distance = { 
+/**
+ * From.
+ */
+a: string, 
+/**
+ * To.
+ */
+b: string, 
+/**
+ * In a straight line; `null` where it is not determined.
+ */
+mm: number | null, 
+/**
+ * Standard deviation of that. ± at 95 % is 1.96 times that.
+ */
+sd_mm: number | null, 
+/**
+ * From the first to the second along the axes of the frame.
+ */
+along_mm: [number, number, number] | null, 
+/**
+ * The tapes, slopes and rises between the two, those set aside too.
+ */
+readings: Array<string>, 
+/**
+ * Why it is not determined, and what to do.
+ */
+why: string | null, };
+
+/**
  * One thing that stands between the crew and an order for tube. What does not apply to its kind is empty or `null`.
  */
 export type Doubt = { 
@@ -500,6 +538,60 @@ blind: Array<string>,
  * Why no point is determined yet, in words.
  */
 unsolved: string | null, };
+
+/**
+ * A point at two epochs, the earlier laid on the later by the points that kept their places.
+ */
+export type EpochPoint = { 
+/**
+ * Where it was.
+ */
+before: [number, number, number], 
+/**
+ * Where it is: `before` and the shift.
+ */
+after: [number, number, number], label: string, shift_mm: [number, number, number], sd_mm: [number, number, number], distance_mm: number, distance_sd_mm: number, chi_square: number, moved: boolean, unclear: boolean, };
+
+/**
+ * Two epochs of a job, compared point by point; lengths in mm, in the frame of the later one.
+ */
+export type EpochsCompared = { 
+/**
+ * The earlier epoch; empty for what was read before any was named.
+ */
+before: string, 
+/**
+ * The later one.
+ */
+after: string, 
+/**
+ * The frame.
+ */
+frame: FrameWire, 
+/**
+ * Whether most points kept their places against each other. Where not, no point is said to have moved.
+ */
+stands_still: boolean, 
+/**
+ * Whether what is not said to have moved lies as the readings allow.
+ */
+rest_agrees: boolean, 
+/**
+ * The critical value for `chi_square`.
+ */
+critical: number, 
+/**
+ * The points that are pinned down in both.
+ */
+points: Array<EpochPoint>, 
+/**
+ * The others.
+ */
+not_compared: Array<NotComparedWire>, 
+/**
+ * The later one, to be drawn.
+ */
+shape: ShapeShown, };
 
 /**
  * What was written.
@@ -1004,6 +1096,11 @@ reading: string | null, };
 export type NextWire = { kind: KindWord, a: string, b: string, worst_sd_before_mm: number | null, worst_sd_after_mm: number | null, why: string, };
 
 /**
+ * A point that cannot be compared.
+ */
+export type NotComparedWire = { label: string, why: "only before" | "only after" | "open before" | "open after" | "open in both", };
+
+/**
  * Commands that need nothing said.
  */
 export type Nothing = Record<string, never>;
@@ -1169,9 +1266,22 @@ export type PhotoSize = "original" | "to-leave" | "large" | "small";
 export type Picture = { job?: string | null, photo: string, size: PhotoSize, };
 
 /**
+ * A picture by the hash of its photo.
+ */
+export type PictureByHash = { 
+/**
+ * All 64 letters of it.
+ */
+photo: string, size: PhotoSize, };
+
+/**
  * A pin on a photo.
  */
-export type PinLine = { id: string, point: string, x: number, y: number, };
+export type PinLine = { id: string, 
+/**
+ * The label of its point; empty where it is tied to none yet.
+ */
+point: string, note: string, x: number, y: number, };
 
 /**
  * A plane.
@@ -1955,6 +2065,11 @@ job: string | null, };
 export type ToDo = { job?: string | null, by?: string | null, act: Act, };
 
 /**
+ * Two epochs of a job by their names; an empty one is what was read before any was named.
+ */
+export type TwoEpochs = { job?: string | null, before: string, after: string, };
+
+/**
  * A point with two places, and the chi-square of the whole with each.
  */
 export type TwoValuedWire = { label: string, candidates: [[number, number, number], [number, number, number]], chi_square: [number, number], };
@@ -2053,6 +2168,8 @@ export type Commands = {
   "solve": { ask: AtEpoch; answer: AdjustmentWire };
   "doubts": { ask: AtEpoch; answer: Doubts };
   "shape": { ask: AtEpoch; answer: ShapeShown };
+  "distance": { ask: BetweenTwo; answer: Distance };
+  "compare-epochs": { ask: TwoEpochs; answer: EpochsCompared };
   "log-reading": { ask: Log; answer: Logged };
   "typed": { ask: Typing; answer: Typed };
   "act": { ask: ToDo; answer: Acted };
@@ -2071,6 +2188,7 @@ export type Commands = {
   "photos": { ask: OfJob; answer: Array<PhotoLine> };
   "add-photo": { ask: NewPhoto; answer: PhotoAdded };
   "photo": { ask: Picture; answer: null };
+  "picture": { ask: PictureByHash; answer: null };
   "recovery": { ask: Nothing; answer: string | null };
   "check": { ask: Nothing; answer: Checked };
   "person": { ask: Nothing; answer: string | null };

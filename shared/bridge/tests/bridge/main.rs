@@ -4,4 +4,5 @@
 mod client;
 mod commands;
 mod pages;
+mod pictures;
 mod refusals;

@@ -89,6 +89,15 @@ Examples:
   trammel job history --of Anna
   trammel job history --json";
 
+const COMPARE_EXAMPLES: &str = "\
+Solves both epochs by themselves and tells which points moved. An empty name is
+what was read before any epoch was named.
+
+Examples:
+  trammel job compare \"\" tacked
+  trammel job compare tacked \"after welding\" --job shell
+  trammel job compare \"\" tacked --json";
+
 const UNDO_EXAMPLES: &str = "\
 Each undoes what they did themselves; the other's work stays.
 
@@ -184,6 +193,16 @@ pub(crate) enum JobWhat {
         /// How many changes
         #[arg(long, value_name = "N", default_value_t = 20)]
         most: usize,
+        #[command(flatten)]
+        json: Json,
+    },
+    /// Tell which points moved between two epochs
+    #[command(after_long_help = COMPARE_EXAMPLES, after_help = COMPARE_EXAMPLES)]
+    Compare {
+        /// The earlier epoch
+        before: String,
+        /// The later one
+        after: String,
         #[command(flatten)]
         json: Json,
     },

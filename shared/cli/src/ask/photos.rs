@@ -32,8 +32,13 @@ Examples:
 const PIN_EXAMPLES: &str = "\
 X runs from the left edge and Y from the top, both from 0 to 1.
 
+Examples:
+  trammel photo pin 3fa9c1 hoop-foot-L 0.42 0.77
+  trammel photo pin 3fa9c1 \"\" 0.42 0.77 --note \"bracket, no mark yet\"";
+
+const TIE_EXAMPLES: &str = "\
 Example:
-  trammel photo pin 3fa9c1 hoop-foot-L 0.42 0.77";
+  trammel photo tie 3fa9c1 \"bracket, no mark yet\" bracket-L";
 
 const UNPIN_EXAMPLES: &str = "\
 To move a pin, take it off and pin the point again.
@@ -99,12 +104,12 @@ pub(crate) enum PhotoWhat {
         #[command(flatten)]
         json: Json,
     },
-    /// Tie a place on a photo to a point
+    /// Tie a place on a photo to a point, or note what is there
     #[command(after_long_help = PIN_EXAMPLES, after_help = PIN_EXAMPLES)]
     Pin {
         /// The photo
         photo: String,
-        /// The point
+        /// The point; empty with a note
         point: String,
         /// From the left edge, 0 to 1
         #[arg(allow_negative_numbers = true)]
@@ -112,13 +117,26 @@ pub(crate) enum PhotoWhat {
         /// From the top, 0 to 1
         #[arg(allow_negative_numbers = true)]
         y: f64,
+        /// What is there
+        #[arg(long, value_name = "TEXT", default_value = "")]
+        note: String,
     },
-    /// Take the pin of a point off a photo
+    /// Tie a pin that has only a note to a point
+    #[command(after_long_help = TIE_EXAMPLES, after_help = TIE_EXAMPLES)]
+    Tie {
+        /// The photo
+        photo: String,
+        /// What was noted at the pin
+        note: String,
+        /// The point
+        point: String,
+    },
+    /// Take the pin of a point, or with a note, off a photo
     #[command(after_long_help = UNPIN_EXAMPLES, after_help = UNPIN_EXAMPLES)]
     Unpin {
         /// The photo
         photo: String,
-        /// The point
+        /// The point, or what was noted
         point: String,
     },
     /// Write under a photo

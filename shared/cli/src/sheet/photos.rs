@@ -59,10 +59,11 @@ impl Page {
             self.paragraph(&format!("Of {what}."), &indent);
         }
         for pin in &photo.pins {
-            self.paragraph(
-                &format!("Pinned: {} at {}, {}.", pin.point, pin.x, pin.y),
-                &indent,
-            );
+            let what = match pin.point.is_empty() {
+                true => format!("\u{201c}{}\u{201d}, not tied to a point yet,", pin.note),
+                false => pin.point.clone(),
+            };
+            self.paragraph(&format!("Pinned: {what} at {}, {}.", pin.x, pin.y), &indent);
         }
         if photo.removed {
             self.paragraph("Taken out. photo bring-back brings it back.", &indent);

@@ -1,8 +1,10 @@
 //! Writes the sheets of the demo job: an invented shell, measured by an invented crew, with three planted slips
 //! and one point that only two tapes hold. Run it with `cargo run -p desk --example make_demo`; it writes the
-//! same bytes every time.
+//! same bytes every time. Beside it, for `tests/data/epochs`, it writes what the same crew read of the same shell after
+//! welding.
 
 mod shell;
+mod welded;
 
 use std::fmt::Write as _;
 use std::path::Path;
@@ -319,5 +321,8 @@ fn main() -> std::io::Result<()> {
     let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo");
     std::fs::write(demo.join("readings.csv"), page.text)?;
     std::fs::write(demo.join("points.csv"), points)?;
-    std::fs::write(demo.join("instruments.csv"), instruments)
+    std::fs::write(demo.join("instruments.csv"), instruments)?;
+    let epochs = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/data/epochs");
+    std::fs::create_dir_all(&epochs)?;
+    std::fs::write(epochs.join("after-welding.csv"), welded::sheet(&marks))
 }

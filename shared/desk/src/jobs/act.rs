@@ -98,13 +98,21 @@ pub enum Act {
     RemovePhoto { photo: String },
     /// Brings a photo back.
     BringPhotoBack { photo: String },
-    /// Ties a place on a photo to a point; x and y from the left and the top, 0 to 1.
+    /// Ties a place on a photo to a point; x and y from the left and the top, 0 to 1. Without a point, the note says
+    /// what is there until it is tied to one.
     PinPhoto {
         photo: String,
+        #[serde(default)]
+        #[cfg_attr(test, ts(as = "Option<_>", optional))]
         point: String,
+        #[serde(default)]
+        #[cfg_attr(test, ts(as = "Option<_>", optional))]
+        note: String,
         x: f64,
         y: f64,
     },
+    /// Ties a pin to a point. A label that nobody used makes one.
+    TiePin { pin: String, point: String },
     /// Moves a pin.
     MovePin { pin: String, x: f64, y: f64 },
     /// Takes a pin out.
@@ -349,13 +357,19 @@ fn edit_of(act: &Act, records: &Records, crooked: CrookedRecord) -> Result<Edit,
         Act::PinPhoto {
             photo: id,
             point,
+            note,
             x,
             y,
         } => Edit::PinPhoto {
             photo: photo(id)?,
             point: point.clone(),
+            note: note.clone(),
             x: *x,
             y: *y,
+        },
+        Act::TiePin { pin: id, point } => Edit::TiePin {
+            pin: pin(id)?,
+            point: point.clone(),
         },
         Act::MovePin { pin: id, x, y } => Edit::MovePin {
             pin: pin(id)?,

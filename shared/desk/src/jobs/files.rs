@@ -139,7 +139,7 @@ impl Desk {
             self.store.create(id, now, &theirs.save(), &theirs.heads())?;
             let open = Open {
                 job: theirs,
-                solved: None,
+                solved: Vec::new(),
             };
             self.open.insert(id, open);
             0

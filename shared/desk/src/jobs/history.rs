@@ -194,7 +194,7 @@ pub(super) fn words(entry: &Entry, job: &Job) -> String {
         "correct" => about.with_why("corrected", about.correction(), "now.why"),
         "import-sheets" => about.import(),
         "add-photo" | "caption-photo" | "set-photo-about" | "remove-photo" | "bring-photo-back"
-        | "pin-photo" | "move-pin" | "remove-pin" | "bring-pin-back" => pictures::words(&about),
+        | "pin-photo" | "tie-pin" | "move-pin" | "remove-pin" | "bring-pin-back" => pictures::words(&about),
         "choose" => about.choice(),
         "undo" | "redo" => {
             let did = if entry.did == "undo" { "undid" } else { "did again" };

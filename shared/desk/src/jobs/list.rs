@@ -97,7 +97,13 @@ impl Desk {
             job.apply(&Edit::SetJob(text), &stamp)?;
         }
         self.store.create(id, stamp.at_ms, &job.save(), &job.heads())?;
-        self.open.insert(id, Open { job, solved: None });
+        self.open.insert(
+            id,
+            Open {
+                job,
+                solved: Vec::new(),
+            },
+        );
         Ok(())
     }
 

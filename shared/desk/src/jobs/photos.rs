@@ -63,7 +63,9 @@ pub struct PhotoLine {
 #[expect(missing_docs, reason = "as `ledger::PinRecord`, which documents them")]
 pub struct PinLine {
     pub id: String,
+    /// The label of its point; empty where it is tied to none yet.
     pub point: String,
+    pub note: String,
     pub x: f64,
     pub y: f64,
 }
@@ -154,14 +156,26 @@ impl Desk {
         let id = self.choose(job)?;
         let records = self.job(id)?.records();
         let entry = photo_called(records, photo)?;
-        let record = records.photos[&entry].clone();
-        self.picture(&entry, &record, size)
+        self.picture_of(&entry, size)
     }
 
-    pub(super) fn picture(
+    /// One picture of a photo by its hash alone, whichever job has it, with its media type.
+    ///
+    /// # Errors
+    /// Where that is no hash, or the picture is not on this device or damaged.
+    pub fn picture(&self, photo: &str, size: PhotoSize) -> Result<(&'static str, Vec<u8>), Refusal> {
+        let id: PhotoId = photo
+            .parse()
+            .map_err(|error: photo::PhotoIdError| Refusal::new(Code::BadRequest, error.to_string()))?;
+        if !self.store.has_photo(id.as_bytes())? {
+            return Err(not_here(photo));
+        }
+        self.kept_picture(id.as_bytes(), size)
+    }
+
+    pub(super) fn picture_of(
         &self,
         entry: &EntryId,
-        record: &PhotoRecord,
         size: PhotoSize,
     ) -> Result<(&'static str, Vec<u8>), Refusal> {
         let Some(name) = entry
@@ -170,24 +184,24 @@ impl Desk {
             .ok()
             .filter(|_| self.is_here(entry).unwrap_or(false))
         else {
-            return Err(Refusal::new(
-                Code::PhotoNotHere,
-                format!(
-                    "the picture of photo `{}` is not on this device: take in a job file from the one that has it",
-                    short(entry)
-                ),
-            ));
+            return Err(not_here(entry.as_str()));
         };
-        let name = name.as_bytes();
-        let jpeg = "image/jpeg";
+        self.kept_picture(name.as_bytes(), size)
+    }
+
+    fn kept_picture(&self, name: &[u8; 32], size: PhotoSize) -> Result<(&'static str, Vec<u8>), Refusal> {
+        let jpeg = photo::MediaType::Jpeg.mime();
         match size {
             PhotoSize::Small => Ok((jpeg, self.small(name, Thumbnail::Small)?)),
             PhotoSize::Large => Ok((jpeg, self.small(name, Thumbnail::Large)?)),
-            PhotoSize::Original => Ok((mime(&record.media_type), self.store.photo(name)?.bytes)),
-            PhotoSize::ToLeave => Ok((
-                mime(&record.media_type),
-                photo::to_leave(&self.store.photo(name)?.bytes)?,
-            )),
+            PhotoSize::Original => {
+                let kept = self.store.photo(name)?;
+                Ok((known_type(&kept.media_type), kept.bytes))
+            }
+            PhotoSize::ToLeave => {
+                let kept = self.store.photo(name)?;
+                Ok((known_type(&kept.media_type), photo::to_leave(&kept.bytes)?))
+            }
         }
     }
 
@@ -278,6 +292,7 @@ fn line_of(records: &Records, entry: &EntryId, record: &PhotoRecord, here: bool)
             .map(|(id, pin)| PinLine {
                 id: id.to_string(),
                 point: pin.point.as_ref().map(label).unwrap_or_default(),
+                note: pin.note.clone(),
                 x: pin.x,
                 y: pin.y,
             })
@@ -293,13 +308,28 @@ fn word_of(media_type: photo::MediaType) -> &'static str {
     }
 }
 
-fn mime(media_type: &str) -> &'static str {
-    match media_type {
-        "png" => "image/png",
-        "webp" => "image/webp",
-        _ => "image/jpeg",
-    }
+/// The media type that a photo was kept with.
+fn known_type(kept: &str) -> &'static str {
+    let all = [photo::MediaType::Png, photo::MediaType::Webp];
+    let known = all
+        .into_iter()
+        .map(photo::MediaType::mime)
+        .find(|mime| *mime == kept);
+    known.unwrap_or(photo::MediaType::Jpeg.mime())
 }
+
+fn not_here(photo: &str) -> Refusal {
+    let short = photo.get(..SHORT).unwrap_or(photo);
+    Refusal::new(
+        Code::PhotoNotHere,
+        format!(
+            "the picture of photo `{short}` is not on this device: take in a job file from the one that has it"
+        ),
+    )
+}
+
+/// As many letters of an id as people are shown.
+const SHORT: usize = 12;
 
 /// The ending of a photo's file.
 pub(super) fn extension(media_type: &str) -> &'static str {
@@ -312,5 +342,5 @@ pub(super) fn extension(media_type: &str) -> &'static str {
 
 /// As much of an id as people are shown.
 pub(super) fn short(entry: &EntryId) -> &str {
-    entry.as_str().get(..12).unwrap_or(entry.as_str())
+    entry.as_str().get(..SHORT).unwrap_or(entry.as_str())
 }

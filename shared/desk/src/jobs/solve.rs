@@ -7,7 +7,7 @@ use ledger::{AxesKind, EntryId, Heads, JobId, Records, Stage, named};
 use survey::{Frame, Label, Problem, Severity, Survey};
 
 use super::list::Standing;
-use super::{Desk, Watch};
+use super::{Desk, Open, Watch};
 use crate::refusal::{Code, Refusal};
 use crate::{AdjustAnswer, AdjustError, Suspects};
 
@@ -16,6 +16,28 @@ pub(super) struct Solved {
     heads: Heads,
     stage: Stage,
     answer: Arc<AdjustAnswer>,
+}
+
+/// How many stages of a job are held solved.
+const AT_ONCE: usize = 2;
+
+impl Open {
+    /// What was solved of a stage, where the job is still the same.
+    fn solved_as(&mut self, stage: &Stage) -> Option<Arc<AdjustAnswer>> {
+        if self.solved.is_empty() {
+            return None;
+        }
+        let heads = self.job.heads();
+        let at = self
+            .solved
+            .iter()
+            .position(|solved| solved.heads == heads && solved.stage == *stage)?;
+        // What was asked for last is let go of last.
+        let solved = self.solved.remove(at);
+        let answer = Arc::clone(&solved.answer);
+        self.solved.push(solved);
+        Some(answer)
+    }
 }
 
 impl Desk {
@@ -50,22 +72,25 @@ impl Desk {
 
     pub(super) fn solved_stage(&mut self, id: JobId, stage: Stage) -> Result<Arc<AdjustAnswer>, Refusal> {
         let open = self.opened(id)?;
-        let heads = open.job.heads();
-        if let Some(solved) = &open.solved
-            && solved.heads == heads
-            && solved.stage == stage
-        {
-            return Ok(Arc::clone(&solved.answer));
+        if let Some(answer) = open.solved_as(&stage) {
+            return Ok(answer);
         }
         let to_solve = ToSolve {
             job: id,
-            heads,
+            heads: open.job.heads(),
             stage,
             records: Box::new(open.job.records().clone()),
         };
-        if !matches!(self.solving, Solving::Here) {
-            self.solving = Solving::Wanted(Box::new(to_solve));
-            return Err(to_be_solved_first());
+        match &mut self.solving {
+            Solving::Here => {}
+            Solving::Elsewhere => {
+                self.solving = Solving::Wanted(vec![to_solve]);
+                return Err(to_be_solved_first());
+            }
+            Solving::Wanted(others) => {
+                others.push(to_solve);
+                return Err(to_be_solved_first());
+            }
         }
         let answer = to_solve.solved(&self.watch)?;
         self.keep_solved(&to_solve, &answer)?;
@@ -74,8 +99,10 @@ impl Desk {
 
     /// Whether a job is solved as it is there.
     pub(crate) fn has_solved(&mut self, of: &ToSolve) -> Result<bool, Refusal> {
-        let solved = self.opened(of.job)?.solved.as_ref();
-        Ok(solved.is_some_and(|solved| solved.heads == of.heads && solved.stage == of.stage))
+        let solved = &self.opened(of.job)?.solved;
+        Ok(solved
+            .iter()
+            .any(|solved| solved.heads == of.heads && solved.stage == of.stage))
     }
 
     /// Keeps an answer, unless the job was changed since.
@@ -84,7 +111,12 @@ impl Desk {
         if open.job.heads() != of.heads {
             return Ok(());
         }
-        open.solved = Some(Solved {
+        open.solved
+            .retain(|solved| solved.heads == of.heads && solved.stage != of.stage);
+        if open.solved.len() >= AT_ONCE {
+            open.solved.remove(0);
+        }
+        open.solved.push(Solved {
             heads: of.heads.clone(),
             stage: of.stage.clone(),
             answer: Arc::clone(answer),
@@ -101,12 +133,9 @@ impl Desk {
     /// The readings as they are now, for what comes after them to be compared with.
     pub(super) fn others(&mut self, id: JobId, stage: Stage) -> Result<Others, Refusal> {
         let open = self.opened(id)?;
-        let heads = open.job.heads();
-        Ok(match &open.solved {
-            Some(solved) if solved.heads == heads && solved.stage == stage => {
-                Others::Solved(Arc::clone(&solved.answer))
-            }
-            _ => Others::Open(Box::new(open.job.records().clone()), stage),
+        Ok(match open.solved_as(&stage) {
+            Some(answer) => Others::Solved(answer),
+            None => Others::Open(Box::new(open.job.records().clone()), stage),
         })
     }
 
@@ -142,8 +171,8 @@ pub(crate) enum Solving {
     Here,
     /// By whoever called, while others come to the desk.
     Elsewhere,
-    /// This one is needed first. Until then the command does nothing any more.
-    Wanted(Box<ToSolve>),
+    /// These are needed first. Until then the command does nothing any more.
+    Wanted(Vec<ToSolve>),
 }
 
 /// A job as it is to be solved: all that a solve needs, away from the desk.

@@ -11,15 +11,15 @@ use serde_json::Value;
 
 use super::called::unit_called;
 use super::{
-    Acted, Checked, Desk, DeviceSaid, Exported, FileTaken, HistoryLine, JobLine, JobShown, Logged,
+    Acted, Checked, Desk, DeviceSaid, Distance, Exported, FileTaken, HistoryLine, JobLine, JobShown, Logged,
     PhotoAdded, PhotoLine, SheetsBrought, SheetsGiven, SheetsShown, StartingList, ThisDevice, Typed, Undone,
 };
 use crate::SheetBytes;
 use crate::refusal::{Code, Refusal};
-use crate::wire::{AdjustmentWire, Doubts, OrderWire, ShapeShown};
+use crate::wire::{AdjustmentWire, Doubts, EpochsCompared, OrderWire, ShapeShown};
 use asks::{
-    AtEpoch, Back, Import, KeepDraft, Log, NewJob, NewPhoto, Nothing, OfJob, Person, Picture, Stood, ToDo,
-    Typing,
+    AtEpoch, Back, BetweenTwo, Import, KeepDraft, Log, NewJob, NewPhoto, Nothing, OfJob, Person, Picture,
+    PictureByHash, Stood, ToDo, TwoEpochs, Typing,
 };
 
 /// A request: JSON, and bytes for what is no JSON, such as a photo.
@@ -77,6 +77,12 @@ commands! {
     "shape": AtEpoch => ShapeShown, |desk, ask, _| {
         Ok(desk.shape(ask.job.as_deref(), ask.epoch.as_deref())?.into())
     };
+    "distance": BetweenTwo => Distance, |desk, ask, _| {
+        Ok(desk.distance(ask.job.as_deref(), ask.epoch.as_deref(), &ask.a, &ask.b)?.into())
+    };
+    "compare-epochs": TwoEpochs => EpochsCompared, |desk, ask, _| {
+        Ok(desk.epochs_compared(ask.job.as_deref(), &ask.before, &ask.after)?.into())
+    };
     "log-reading": Log => Logged, |desk, ask, _| {
         Ok(desk.log_reading(ask.job.as_deref(), &ask.reading, ask.by.as_deref())?.into())
     };
@@ -128,6 +134,14 @@ commands! {
     };
     "photo": Picture => (), |desk, ask, _| {
         let (media_type, bytes) = desk.photo(ask.job.as_deref(), &ask.photo, ask.size)?;
+        Ok(Given {
+            answer: (),
+            bytes,
+            media_type: Some(media_type),
+        })
+    };
+    "picture": PictureByHash => (), |desk, ask, _| {
+        let (media_type, bytes) = desk.picture(&ask.photo, ask.size)?;
         Ok(Given {
             answer: (),
             bytes,

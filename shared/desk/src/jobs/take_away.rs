@@ -111,7 +111,7 @@ impl Desk {
             if !written.insert(&record.leaves_as) {
                 continue;
             }
-            match self.picture(entry, record, PhotoSize::ToLeave) {
+            match self.picture_of(entry, PhotoSize::ToLeave) {
                 Ok((_, bytes)) => {
                     writer
                         .photo(&record.leaves_as, extension(&record.media_type), &bytes)
@@ -226,7 +226,7 @@ fn photos_sheet(records: &Records) -> String {
                 _ => names.get(&about.entry).cloned().unwrap_or_default(),
             });
         let state = if record.removed { "taken out" } else { "" };
-        let mut row = |point: String, x: String, y: String| {
+        let mut row = |[point, x, y, note]: [String; 4]| {
             rows.push(vec![
                 file.clone(),
                 record.caption.clone(),
@@ -237,21 +237,23 @@ fn photos_sheet(records: &Records) -> String {
                 point,
                 x,
                 y,
+                note,
             ]);
         };
-        row(String::new(), String::new(), String::new());
+        row(Default::default());
         for pin in records
             .pins
             .values()
             .filter(|pin| pin.photo == *entry && !pin.removed)
         {
             let point = pin.point.as_ref().map(label).unwrap_or_default();
-            row(point, format!("{:.4}", pin.x), format!("{:.4}", pin.y));
+            let [x, y] = [pin.x, pin.y].map(|share| format!("{share:.4}"));
+            row([point, x, y, pin.note.clone()]);
         }
     }
     ledger::table(
         &[
-            "file", "caption", "shows", "taken", "by", "state", "pin", "pin_x", "pin_y",
+            "file", "caption", "shows", "taken", "by", "state", "pin", "pin_x", "pin_y", "pin_note",
         ],
         rows.into_iter(),
     )

@@ -99,8 +99,8 @@ fn stopped() -> Refusal {
 pub(crate) enum Carried {
     /// To its end.
     Out(Reply),
-    /// To where it needs a job solved. It is given again when that is done.
-    ToSolve(Box<ToSolve>),
+    /// To where it needs a job solved, at one stage or at two. It is given again when that is done.
+    ToSolve(Vec<ToSolve>),
 }
 
 impl Desk {
@@ -122,7 +122,7 @@ impl Desk {
         self.solving = Solving::Elsewhere;
         let reply = self.call_watched(name, call, watch);
         match std::mem::take(&mut self.solving) {
-            Solving::Wanted(job) => Ok(Carried::ToSolve(job)),
+            Solving::Wanted(jobs) => Ok(Carried::ToSolve(jobs)),
             Solving::Here | Solving::Elsewhere => reply.map(Carried::Out),
         }
     }

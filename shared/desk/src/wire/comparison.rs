@@ -34,6 +34,7 @@ pub struct ComparisonWire {
 
 /// One point; the shift is from before to after.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(
     missing_docs,
     reason = "the same fields as `adjust::Compared`, which documents them"
@@ -51,10 +52,88 @@ pub struct ComparedWire {
 
 /// A point that cannot be compared.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
 #[expect(missing_docs, reason = "told in the type's docs")]
 pub struct NotComparedWire {
     pub label: String,
+    #[cfg_attr(
+        test,
+        ts(type = r#""only before" | "only after" | "open before" | "open after" | "open in both""#)
+    )]
     pub why: &'static str,
+}
+
+/// Two epochs of a job, compared point by point; lengths in mm, in the frame of the later one.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub struct EpochsCompared {
+    /// The earlier epoch; empty for what was read before any was named.
+    pub before: String,
+    /// The later one.
+    pub after: String,
+    /// The frame.
+    pub frame: super::FrameWire,
+    /// Whether most points kept their places against each other. Where not, no point is said to have moved.
+    pub stands_still: bool,
+    /// Whether what is not said to have moved lies as the readings allow.
+    pub rest_agrees: bool,
+    /// The critical value for `chi_square`.
+    pub critical: f64,
+    /// The points that are pinned down in both.
+    pub points: Vec<EpochPoint>,
+    /// The others.
+    pub not_compared: Vec<NotComparedWire>,
+    /// The later one, to be drawn.
+    pub shape: super::ShapeShown,
+}
+
+/// A point at two epochs, the earlier laid on the later by the points that kept their places.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub struct EpochPoint {
+    /// Where it was.
+    pub before: [f64; 3],
+    /// Where it is: `before` and the shift.
+    pub after: [f64; 3],
+    /// How far it moved, and whether it did.
+    #[serde(flatten)]
+    pub compared: ComparedWire,
+}
+
+impl EpochsCompared {
+    /// The wire twin of a comparison of these two epochs.
+    pub(crate) fn of(
+        [before, after]: [String; 2],
+        answer: &CompareAnswer,
+        shape: super::ShapeShown,
+    ) -> EpochsCompared {
+        let wire = ComparisonWire::of(answer);
+        let place = |point: usize| {
+            let at = answer.after.adjustment.points[point].coordinates_mm;
+            at.map(|mm| mm.expect("only points that are pinned down are compared"))
+        };
+        let compared = wire.points.into_iter().zip(&answer.comparison.points);
+        EpochsCompared {
+            before,
+            after,
+            frame: wire.frame,
+            stands_still: wire.stands_still,
+            rest_agrees: wire.rest_agrees,
+            critical: wire.critical,
+            points: compared
+                .map(|(compared, point)| {
+                    let after = place(point.after);
+                    EpochPoint {
+                        before: [0, 1, 2].map(|k| after[k] - compared.shift_mm[k]),
+                        after,
+                        compared,
+                    }
+                })
+                .collect(),
+            not_compared: wire.not_compared,
+            shape,
+        }
+    }
 }
 
 impl ComparisonWire {

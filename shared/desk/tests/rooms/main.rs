@@ -3,7 +3,9 @@
 
 mod device;
 mod doubts;
+mod epochs;
 mod measure;
+mod photos;
 mod shape;
 mod show;
 

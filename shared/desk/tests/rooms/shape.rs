@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use desk::{Call, Code, Desk};
+use desk::{Code, Desk};
 use serde_json::{Value, json};
 
+use crate::photos::added;
 use crate::{acts, code, does, fresh, one, with_demo};
 
 type Place = [f64; 3];
@@ -544,17 +545,8 @@ fn each_epoch_is_drawn_by_itself_and_what_came_before_any_by_an_empty_name() {
 #[test]
 fn photos_of_a_point_are_counted_once_each_whether_it_is_their_subject_or_has_a_pin() {
     let (_folder, mut desk) = with_corners();
-    let photo = |desk: &mut Desk, shade: u8, point: Option<&str>| -> String {
-        let mut bytes = Vec::new();
-        let picture = image::RgbImage::from_pixel(8, 8, image::Rgb([shade; 3]));
-        let mut file = std::io::Cursor::new(&mut bytes);
-        picture.write_to(&mut file, image::ImageFormat::Png).unwrap();
-        let ask = json!({"photo": {"point": point}});
-        let answer = desk.call("add-photo", Call { ask, bytes }).unwrap().answer;
-        text(&answer["photo"]["id"]).to_owned()
-    };
-    let of_d = photo(&mut desk, 10, Some("D"));
-    let other = photo(&mut desk, 200, None);
+    let of_d = added(&mut desk, 10, Some("D"));
+    let other = added(&mut desk, 200, None);
     for (photo, point) in [(&of_d, "D"), (&of_d, "A"), (&other, "D"), (&other, "D")] {
         acts(
             &mut desk,

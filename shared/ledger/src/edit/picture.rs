@@ -74,17 +74,31 @@ impl Writing<'_> {
         &mut self,
         photo: &EntryId,
         point: &str,
-        x: f64,
-        y: f64,
+        note: &str,
+        [x, y]: [f64; 2],
     ) -> Result<(), EditError> {
         self.photo_there(photo)?;
         in_picture(x, y)?;
-        let point = self.point(point)?;
+        let point = match (point.trim(), note.trim()) {
+            ("", "") => return Err(EditError::PinOfNothing),
+            ("", _) => None,
+            (label, _) => Some(self.point(label)?),
+        };
         let id = EntryId::of(self.stamp.fresh);
         self.begin(Room::Pins, &id);
         self.put(Room::Pins, &id, "photo", photo.as_str());
-        self.put(Room::Pins, &id, "point", point.as_str());
+        if let Some(point) = point {
+            self.put(Room::Pins, &id, "point", point.as_str());
+        }
+        self.some_text(Room::Pins, &id, "note", note);
         self.place(&id, x, y);
+        Ok(())
+    }
+
+    pub(super) fn tie_pin(&mut self, pin: &EntryId, point: &str) -> Result<(), EditError> {
+        self.pin_there(pin)?;
+        let point = self.point(point)?;
+        self.put(Room::Pins, pin, "point", point.as_str());
         Ok(())
     }
 

@@ -77,13 +77,15 @@ impl std::fmt::Display for About {
     }
 }
 
-/// A place on a photo, tied to a point.
+/// A place on a photo, tied to a point or with a note of what is there.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PinRecord {
     /// The photo.
     pub photo: EntryId,
-    /// The point.
+    /// The point; nothing where it is not tied to one yet.
     pub point: Option<EntryId>,
+    /// What the crew wrote beside it.
+    pub note: String,
     /// From the left edge, 0 to 1 of the width of the upright picture.
     pub x: f64,
     /// From the top edge, 0 to 1 of its height.
@@ -99,6 +101,7 @@ impl PinRecord {
         Some(PinRecord {
             photo: fields.entry("photo")?,
             point: fields.entry("point"),
+            note: fields.words("note"),
             x: fields.number("x")?.clamp(0.0, 1.0),
             y: fields.number("y")?.clamp(0.0, 1.0),
             removed: fields.has("removed"),

@@ -366,6 +366,7 @@ fn photos_and_pins() {
         &ana.does(Edit::PinPhoto {
             photo: photo.clone(),
             point: "A".into(),
+            note: String::new(),
             x: 0.25,
             y: 0.75,
         }),
@@ -375,6 +376,7 @@ fn photos_and_pins() {
         ana.tries(Edit::PinPhoto {
             photo: photo.clone(),
             point: "A".into(),
+            note: String::new(),
             x: 1.25,
             y: 0.75
         }),
@@ -405,4 +407,102 @@ fn photos_and_pins() {
     ana.does(Edit::AddPhoto(text));
     assert!(!ana.job.records().photos[&photo].removed);
     assert_eq!(ana.job.records().photos.len(), 1);
+}
+
+#[test]
+fn a_pin_may_say_in_words_what_is_there_and_be_tied_to_a_point_later() {
+    let mut ana = Tablet::first();
+    let photo = photo(&mut ana);
+    let pinned = |point: &str, note: &str| Edit::PinPhoto {
+        photo: photo.clone(),
+        point: point.into(),
+        note: note.into(),
+        x: 0.25,
+        y: 0.75,
+    };
+    let pin = one_of(&ana.does(pinned("", " bracket, no mark yet ")), Room::Pins);
+    let said = |ana: &Tablet| {
+        let pin = &ana.job.records().pins[&pin];
+        (pin.point.clone(), pin.note.clone())
+    };
+    assert_eq!(said(&ana), (None, "bracket, no mark yet".to_owned()));
+    assert!(matches!(ana.tries(pinned(" ", "")), Err(EditError::PinOfNothing)));
+
+    let tied = |point: &str| Edit::TiePin {
+        pin: pin.clone(),
+        point: point.into(),
+    };
+    ana.does(tied("bracket-L"));
+    assert_eq!(said(&ana).0, Some(ana.point("bracket-L")));
+    ana.does(tied("bracket-R"));
+    assert_eq!(said(&ana).0, Some(ana.point("bracket-R")));
+    assert!(matches!(ana.tries(tied("")), Err(EditError::Nameless)));
+    // Each tie is taken back by itself, and the words are there as before.
+    for expected in [Some(ana.point("bracket-L")), None] {
+        let stamp = ana.stamp();
+        ana.job.undo(&stamp).unwrap();
+        assert_eq!(said(&ana), (expected, "bracket, no mark yet".to_owned()));
+    }
+    let other = ledger::EntryId::parse("nobody").unwrap();
+    let lost = Edit::TiePin {
+        pin: other,
+        point: "A".into(),
+    };
+    assert!(matches!(ana.tries(lost), Err(EditError::NoSuchEntry { .. })));
+}
+
+#[test]
+fn a_pin_that_two_tie_to_different_points_at_once_is_in_dispute_until_somebody_chooses() {
+    let mut ana = Tablet::first();
+    let photo = photo(&mut ana);
+    let pin = one_of(
+        &ana.does(Edit::PinPhoto {
+            photo,
+            point: String::new(),
+            note: "bracket".into(),
+            x: 0.5,
+            y: 0.5,
+        }),
+        Room::Pins,
+    );
+    let mut ben = ana.copy("Ben", 2);
+    let tied = |point: &str| Edit::TiePin {
+        pin: pin.clone(),
+        point: point.into(),
+    };
+    ana.does(tied("bracket-L"));
+    ben.does(tied("bracket-R"));
+    ana.meet(&mut ben);
+    let disputes = ana.job.disputes();
+    assert_eq!(disputes.len(), 1);
+    assert_eq!(
+        (disputes[0].key.room, disputes[0].key.field.as_str()),
+        (Room::Pins, "point")
+    );
+    assert_eq!(disputes[0].values.len(), 2);
+    let left = disputes[0].values.iter().find(|said| said.by == "Ana").unwrap();
+    ana.does(Edit::Choose {
+        key: disputes[0].key.clone(),
+        value: left.value.clone(),
+    });
+    assert!(ana.job.disputes().is_empty());
+    assert_eq!(ana.job.records().pins[&pin].point, Some(ana.point("bracket-L")));
+}
+
+/// A photo of nothing in particular.
+fn photo(tablet: &mut Tablet) -> ledger::EntryId {
+    let photo = ledger::EntryId::parse(&"ab".repeat(32)).unwrap();
+    tablet.does(Edit::AddPhoto(PhotoText {
+        photo: photo.clone(),
+        media_type: "jpeg".into(),
+        width: 4000,
+        height: 3000,
+        bytes: 123,
+        leaves_as: "cd".repeat(32),
+        name: "IMG_1.jpg".into(),
+        taken: String::new(),
+        caption: String::new(),
+        about: None,
+    }));
+    photo
 }

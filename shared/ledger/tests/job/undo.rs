@@ -171,3 +171,35 @@ fn joining_is_undone_like_anything_else() {
     undo(&mut ana).unwrap();
     assert_eq!(ana.job.records().marks().len(), 4);
 }
+
+#[test]
+fn edits_of_one_thing_are_undone_one_after_the_other_and_done_again() {
+    let mut ana = Tablet::first();
+    let reading = ana.tape("A", "B", "1 m");
+    let why = |ana: &Tablet| ana.job.records().readings[&reading].why.clone();
+    for said in ["windy", "the hook slipped", "the mark moved"] {
+        ana.does(Edit::SetAside {
+            reading: reading.clone(),
+            why: said.into(),
+        });
+    }
+    for expected in ["the hook slipped", "windy", ""] {
+        let undone = undo(&mut ana).unwrap();
+        assert!(undone.left.is_empty());
+        assert_eq!(why(&ana), expected);
+    }
+    for expected in ["windy", "the hook slipped", "the mark moved"] {
+        let stamp = ana.stamp();
+        ana.job.redo(&stamp).unwrap();
+        assert_eq!(why(&ana), expected);
+    }
+    // What somebody else says since stays, and what was said before it can no longer be reached.
+    let mut ben = ana.copy("Ben", 2);
+    ben.does(Edit::SetAside {
+        reading: reading.clone(),
+        why: "bent hook".into(),
+    });
+    ana.meet(&mut ben);
+    assert!(matches!(undo(&mut ana), Err(EditError::ChangedSince { .. })));
+    assert_eq!(why(&ana), "bent hook");
+}

@@ -40,6 +40,7 @@ pub(super) fn words(about: &About<'_>) -> String {
         "remove-photo" => format!("took out {}", photo_of(Room::Photos)),
         "bring-photo-back" => format!("brought back {}", photo_of(Room::Photos)),
         "pin-photo" => format!("pinned {} on {}", point(), photo_of(Room::Pins)),
+        "tie-pin" => format!("tied a pin on {} to {}", photo_of(Room::Pins), point()),
         "move-pin" => format!("moved the pin of {} on {}", point(), photo_of(Room::Pins)),
         "remove-pin" => format!("took the pin of {} off {}", point(), photo_of(Room::Pins)),
         _ => format!("brought back the pin of {} on {}", point(), photo_of(Room::Pins)),
@@ -92,10 +93,15 @@ fn point_of_pin(about: &About<'_>, pin: &EntryId) -> String {
         .get(pin)
         .and_then(|record| record.point.clone());
     let point = now.or_else(|| EntryId::parse(&then(about, pin, "point")?));
-    point.map_or_else(
-        || "a point".to_owned(),
-        |point| about.called(Room::Points, &point),
-    )
+    if let Some(point) = point {
+        return about.called(Room::Points, &point);
+    }
+    let noted = about.records.pins.get(pin).map(|record| record.note.clone());
+    let noted = noted.or_else(|| then(about, pin, "note"));
+    match noted.filter(|note| !note.is_empty()) {
+        Some(note) => format!("\u{201c}{}\u{201d}", begun(&note)),
+        None => "a point".to_owned(),
+    }
 }
 
 fn photo_of_pin(about: &About<'_>, pin: &EntryId) -> String {

@@ -51,6 +51,27 @@ pub(super) struct AtEpoch {
     pub(super) epoch: Option<String>,
 }
 
+/// Two points of a job at one epoch, the newest where none is named.
+#[derive(Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS), ts(optional_fields = nullable))]
+#[serde(deny_unknown_fields)]
+pub(super) struct BetweenTwo {
+    pub(super) job: Option<String>,
+    pub(super) epoch: Option<String>,
+    pub(super) a: String,
+    pub(super) b: String,
+}
+
+/// Two epochs of a job by their names; an empty one is what was read before any was named.
+#[derive(Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS), ts(optional_fields = nullable))]
+#[serde(deny_unknown_fields)]
+pub(super) struct TwoEpochs {
+    pub(super) job: Option<String>,
+    pub(super) before: String,
+    pub(super) after: String,
+}
+
 #[derive(Deserialize)]
 #[cfg_attr(test, derive(ts_rs::TS), ts(optional_fields = nullable))]
 #[serde(deny_unknown_fields)]
@@ -126,6 +147,16 @@ pub(super) struct NewPhoto {
 #[serde(deny_unknown_fields)]
 pub(super) struct Picture {
     pub(super) job: Option<String>,
+    pub(super) photo: String,
+    pub(super) size: PhotoSize,
+}
+
+/// A picture by the hash of its photo.
+#[derive(Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+#[serde(deny_unknown_fields)]
+pub(super) struct PictureByHash {
+    /// All 64 letters of it.
     pub(super) photo: String,
     pub(super) size: PhotoSize,
 }

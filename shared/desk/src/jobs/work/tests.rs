@@ -20,9 +20,12 @@ fn solve_call() -> Call {
     }
 }
 
-fn wanted(desk: &mut Desk, watch: &Watch) -> Box<ToSolve> {
+fn wanted(desk: &mut Desk, watch: &Watch) -> ToSolve {
     match desk.call_unsolved("solve", solve_call(), watch).unwrap() {
-        Carried::ToSolve(job) => job,
+        Carried::ToSolve(mut jobs) => {
+            assert_eq!(jobs.len(), 1);
+            jobs.remove(0)
+        }
         Carried::Out(_) => panic!("it was solved already"),
     }
 }
