@@ -223,6 +223,30 @@ journey('the ends of a reading are picked on photos, the one that shows the othe
     assert.equal(await screens.endShows(1), 'roof-rear-R');
 });
 
+journey('a place that is no point yet is left with a note, and tied to a point later', { at: ['phone'] }, async ({ device, screens, step }) => {
+    prepared(device);
+    await takenIn(screens, 'shell-lying');
+    const pins = async () => (await photosOf(device))[0].pins;
+    step('leaving it with a note');
+    await screens.touch('photo-add-pin');
+    await screens.touch('photo-set-pin');
+    await screens.one('photo-pin-note').fill('rust hole');
+    await screens.touch('photo-pin-leave');
+    await screens.touch(screens.one('photo-pin', '[data-label="rust hole"]'));
+    await screens.settled();
+    const [left] = await pins();
+    assert.deepEqual([left.point, left.note], ['', 'rust hole']);
+    assert.equal(await screens.all('photo-measure').count(), 0, 'what is no point cannot be measured from');
+
+    step('tying it');
+    await screens.touch('photo-pin-tie');
+    await screens.touch(screens.one('point-choice', '[data-label="sill-rear-L"]'));
+    await screens.one('photo-pin', '[data-label="sill-rear-L"]').waitFor();
+    await screens.settled();
+    const [tied] = await pins();
+    assert.deepEqual([tied.id, tied.point, tied.x, tied.y], [left.id, 'sill-rear-L', left.x, left.y]);
+});
+
 journey('what was typed of a photo is kept, and a photo that is removed can be brought back', { at: ['phone'] }, async ({ device, screens, step }) => {
     prepared(device);
     await takenIn(screens, 'shell-lying');

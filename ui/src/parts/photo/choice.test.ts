@@ -17,7 +17,7 @@ function photo(id: string, pins: string[], more: Partial<PhotoLine> = {}): Photo
         by: 'Anna',
         removed: false,
         here: true,
-        pins: pins.map((point, index) => ({ id: `${id}-${index}`, point, x: 0.5, y: 0.5 })),
+        pins: pins.map((point, index) => ({ id: `${id}-${index}`, point, x: 0.5, y: 0.5, note: '' })),
         ...more,
     };
 }

@@ -8,7 +8,7 @@ export function nameOf(photo: PhotoLine): string {
     return w.photos.called(photo.caption, photo.point ?? photo.reading ?? '', photo.file);
 }
 
-/** The point. */
+/** The point, else the note. */
 export function nameOfPin(pin: PinLine): string {
-    return pin.point || w.photos.untied;
+    return pin.point || pin.note || w.photos.untied;
 }

@@ -25,7 +25,7 @@ export function listed(
     return from
         .filter((photo) => filter !== 'bare' || photo.pins.length === 0)
         .filter((photo) => {
-            const said = [nameOf(photo), photo.file, photo.point, photo.reading, ...photo.pins.map((pin) => pin.point)];
+            const said = [nameOf(photo), photo.file, photo.point, photo.reading, ...photo.pins.flatMap((pin) => [pin.point, pin.note])];
             const all = said.join(' ').toLowerCase();
             return words.every((word) => all.includes(word));
         });
