@@ -1,6 +1,6 @@
 // How long a person waits, and how much of the device it takes. Prints figures; nothing fails by being slow.
 
-import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 
@@ -8,14 +8,17 @@ import { display } from '../window/harness/display.mjs';
 import { memoryOf, Window } from '../window/harness/window.mjs';
 import { browser, freshPage, SIZES } from './harness/chromium.mjs';
 import { Device } from './harness/device.mjs';
+import { hull } from './harness/hull.mjs';
 import { PAGES, WINDOW } from './harness/places.mjs';
 import { Screens } from './harness/screens.mjs';
+import { turned } from './harness/turning.mjs';
 
 const STARTS = 10;
 const LOGS = 100;
 
 sizes();
 await inTheBrowser();
+await onTheShape();
 await inTheWindow();
 
 function sizes() {
@@ -51,6 +54,39 @@ async function inTheBrowser() {
         await device.away();
         await chromium.close();
     }
+}
+
+/** How smoothly shells of two sizes turn, drawn without a graphics card. */
+async function onTheShape() {
+    const chromium = await browser();
+    for (const points of [100, 2400]) {
+        const device = new Device();
+        try {
+            const { counts, ...sheets } = hull(points);
+            const at = (name) => join(device.folder, `${name}.csv`);
+            for (const [name, sheet] of Object.entries(sheets)) writeFileSync(at(name), sheet);
+            device.trammel('job', 'new', 'Hull', '--unit', 'mm', '--by', 'Book');
+            device.trammel('job', 'import', '--readings', at('readings'), '--points', at('points'));
+            const serving = await device.serve();
+            const [{ id }] = await serving.ask('jobs', {});
+            await serving.ask('set-device', { job: id });
+            const page = await freshPage(chromium, SIZES.tablet);
+            page.setDefaultTimeout(120_000);
+            await page.goto(serving.link);
+            await page.locator('[data-ready]').waitFor();
+            await page.evaluate(() => (location.hash = '#/shape'));
+            await page.locator('[data-testid="shape-space"][data-drawn="true"]').waitFor();
+            // The doubts of a large one come a while after it.
+            await page.waitForLoadState('networkidle');
+            const { perSecond, slowestMs } = await turned(page);
+            console.log(
+                `the shape of ${counts.points} points and ${counts.readings} readings, turning: ${perSecond.toFixed(0)} frames a second, 95 % of frames within ${slowestMs.toFixed(0)} ms (aim 60 with 100 points)`,
+            );
+        } finally {
+            await device.away();
+        }
+    }
+    await chromium.close();
 }
 
 /** The demo job, as the one that the device had open last. */

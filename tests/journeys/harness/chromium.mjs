@@ -16,7 +16,9 @@ export const PATIENCE_MS = 10_000;
 
 const QUIET = [
     '--no-sandbox',
-    '--disable-gpu',
+    // Drawings in space are drawn without a graphics card.
+    '--use-angle=swiftshader',
+    '--enable-unsafe-swiftshader',
     '--disable-quic',
     '--no-first-run',
     '--disable-background-networking',

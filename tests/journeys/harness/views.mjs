@@ -24,6 +24,7 @@ export const STATES = {
     begun: {
         prepare: (device) => device.trammel('job', 'new', 'Shell 7', '--unit', 'in', '--by', 'Anna'),
         views: [
+            { name: 'shape-begun', room: 'shape' },
             ...['measure', 'doubts', 'points', 'readings', 'instruments', 'history', 'hand-off', 'start'].map((room) => ({
                 name: `${room}-begun`,
                 room,
@@ -69,6 +70,25 @@ export const STATES = {
             { name: 'instruments-one', room: 'instruments', show: (screens) => screens.touch('instrument-line') },
             { name: 'doubts-one', room: 'doubts', show: (screens) => screens.touch(screens.all('doubt-open').nth(1)) },
             { name: 'photos-none', room: 'photos' },
+            { name: 'shape', room: 'shape', show: drawn },
+            ...['plan', 'side', 'end'].map((view) => ({ name: `shape-${view}`, room: `shape?view=${view}` })),
+            { name: 'shape-point', room: 'shape?view=space&point=hoop-foot-R', show: drawn },
+            { name: 'shape-loose', room: 'shape?point=seat-bolt-rear-R', show: drawn },
+            { name: 'shape-reading', room: 'shape?reading=r065', show: drawn },
+            { name: 'shape-distance-begun', room: 'shape?point=tail&to=', show: drawn },
+            { name: 'shape-distance', room: 'shape?point=tail&to=roof-front', show: drawn },
+            { name: 'shape-show', room: 'shape', show: (screens) => screens.touch('shape-show') },
+            { name: 'shape-readings', room: 'shape?point=hoop-foot-R', show: (screens) => screens.touch('shape-readings') },
+            { name: 'shape-find', room: 'shape', show: (screens) => screens.touch('shape-find') },
+            {
+                name: 'measure-pick-shape',
+                room: 'measure',
+                async show(screens) {
+                    await screens.touch('from');
+                    await screens.choose('pick-way', 'shape');
+                    await drawn(screens);
+                },
+            },
             { name: 'measure', room: 'measure' },
             { name: 'measure-typed', room: 'measure', show: typed('48 1/2 in') },
             { name: 'measure-typed-feet', room: 'measure', show: typed('4\' 5/16"') },
@@ -226,6 +246,11 @@ export async function look(screens, { name, room, show }) {
     screens.step(`looking at ${name}`);
     await show?.(screens);
     await screens.settled();
+}
+
+/** Waits until the shell stands in space. */
+async function drawn(screens) {
+    await screens.all('shape-space', '[data-drawn="true"]').waitFor();
 }
 
 function typed(value) {

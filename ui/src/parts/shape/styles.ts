@@ -27,11 +27,11 @@ export const STROKES = {
     floor: even('rule', 1, { opacity: [0.75, 0.75] }),
     'mid-plane': even('unchecked', 1.4, { dash: [7, 5, 7, 5] }),
     pair: even('edge', 1.2, { dash: [2, 4, 2, 4] }),
-    faint: even('ink2', 0.8, { opacity: [0.2, 0.32] }),
+    faint: even('ink2', 0.8, { opacity: [0.17, 0.3] }),
     /** A reading while others are left out. */
     plain: even('ink2', 1.4, { opacity: [0.65, 0.9] }),
     aside: even('edge', 1.2, { dash: [1.5, 7, 1.5, 7] }),
-    outline: { ink: 'ink', width: [1.3, 2.8], opacity: [0.5, 1] },
+    outline: { ink: 'ink', width: [1.3, 2.8], opacity: [0.55, 1] },
     /** Under the near edges, so that what is behind them falls back. */
     'outline-halo': even('sheet', 5),
     before: { ink: 'ink2', width: [0.8, 1.2], opacity: [0.6, 0.9] },
@@ -45,6 +45,13 @@ export const STROKES = {
     loose: even('loose', 2.6, { arrows: 'both' }),
     'two-places': even('loose', 1.8, { dash: [3, 3, 3, 3] }),
     moved: even('ink', 3, { arrows: 'end' }),
+    /** From call-outs to what they speak of. */
+    'leader-suspect': even('suspect', 1.6),
+    'leader-unclear': even('unclear', 1.6),
+    'leader-unchecked': even('unchecked', 1.6),
+    'leader-loose': even('loose', 1.6),
+    ahead: even('ink2', 2.2, { arrows: 'end' }),
+    'ahead-feather': even('ink2', 2.2),
     'moved-unclear': even('unclear', 2.6, { dash: [10, 4, 2.5, 4], arrows: 'end' }),
 } as const satisfies Record<string, StrokeStyle>;
 export type StrokeName = keyof typeof STROKES;
@@ -88,6 +95,13 @@ export const PRICKS = {
     /** Only the rough place that was typed. */
     rough: prick({ dot: 0, ring: 4, ringWidth: 1.6, ringInk: 'ink2', fillOpacity: 1 }),
     before: prick({ dot: 1.6, dotInk: 'ink2' }),
+    /** Where leaders end. */
+    'end-suspect': prick({ dot: 3.2, dotInk: 'suspect' }),
+    'end-unclear': prick({ dot: 3.2, dotInk: 'unclear' }),
+    'end-unchecked': prick({ dot: 3.2, dotInk: 'unchecked' }),
+    'end-loose': prick({ dot: 3.2, dotInk: 'loose' }),
+    'ahead-towards': prick({ dot: 3, dotInk: 'ink2', ring: 9, ringWidth: 2.2, ringInk: 'ink2' }),
+    'ahead-away': prick({ dot: 0, ring: 9, ringWidth: 2.2, ringInk: 'ink2', fillOpacity: 0 }),
 } as const satisfies Record<string, PrickStyle>;
 export type PrickName = keyof typeof PRICKS;
 export const PRICK_NAMES = Object.keys(PRICKS) as PrickName[];

@@ -2,6 +2,7 @@
 
 import { type Camera, fitted, type Frame, panned, turned, type View, VIEWS, zoomed } from './camera';
 import type { Vec } from './vector';
+import { NOTHING_WRITTEN, type Written } from './written';
 
 const TURN_STEP = 24;
 const PAN_STEP = 60;
@@ -21,6 +22,9 @@ export class Viewer {
 
     /** Whether this device cannot draw the view in space. */
     isFlatOnly = $state(false);
+
+    /** What is written on it just now. */
+    written = $state.raw<Written>(NOTHING_WRITTEN);
 
     /** Whether it is being moved just now: then names only follow, and none comes or goes. */
     isMoving = $state(false);

@@ -1,31 +1,16 @@
 // The drawing on the graphics processor: every line a rectangle across the screen, every point a square with its dot and the
 // outline of its ellipsoid, edges feathered where they are drawn. Few calls, whatever is in the scene. Loaded when it is needed.
 
-import {
-    BufferAttribute,
-    Color,
-    CustomBlending,
-    DynamicDrawUsage,
-    GLSL3,
-    InstancedBufferAttribute,
-    InstancedBufferGeometry,
-    Mesh,
-    OneFactor,
-    OneMinusSrcAlphaFactor,
-    OrthographicCamera,
-    RawShaderMaterial,
-    Scene as Stage,
-    Vector2,
-    Vector3,
-    WebGLRenderer,
-    type IUniform,
-} from 'three';
+import { Color, OrthographicCamera, Scene as Stage, Vector2, Vector3, WebGLRenderer } from 'three';
 
 import { axesOf, type Camera, depths, type Frame } from './camera';
 import { magnification } from './ellipse';
+import { ALONG, Layer, materialOf, ROUND, type Uniforms } from './layer';
 import type { Prick, Scene, Stroke } from './scene';
 import { ARROW, INKS, PRICK_NAMES, PRICKS, STROKE_NAMES, strokeStyle } from './styles';
 import { dot, middle, minus, type Vec } from './vector';
+import { Writing } from './writing';
+import type { Written } from './written';
 
 /** Sharper than this costs more than it shows. */
 const SHARPEST = 2;
@@ -35,8 +20,12 @@ const MOST_IN_ORDER = 900;
 const PROJECTION = /* glsl */ `
     uniform vec3 right, up, near, target;
     uniform vec2 size, depth;
-    uniform float scale;
-    vec2 onScreen(vec3 place) { vec3 from = place - target; return scale * vec2(dot(right, from), dot(up, from)); }
+    uniform float scale, on_sheet;
+    // In mm about the target; of what lies on the sheet, in px from its middle.
+    vec2 onScreen(vec3 place) {
+        vec3 from = place - target;
+        return on_sheet > 0.5 ? place.xy : scale * vec2(dot(right, from), dot(up, from));
+    }
     float nearness(vec3 place) { return clamp((dot(near, place - target) - depth.x) / max(depth.y - depth.x, 1e-3), 0.0, 1.0); }
 `;
 
@@ -180,61 +169,6 @@ const POINT_FRAGMENT = /* glsl */ `
     }
 `;
 
-const CORNERS = new Float32Array([0, -1, 1, -1, 0, 1, 1, 1]);
-const SQUARE = new Float32Array([-1, -1, 1, -1, -1, 1, 1, 1]);
-const TRIANGLES = [0, 1, 2, 2, 1, 3];
-
-type Uniforms = Record<string, IUniform>;
-
-/** A layer of instances, each of so many numbers of its own. */
-class Layer {
-    readonly mesh: Mesh<InstancedBufferGeometry, RawShaderMaterial>;
-    #room = 0;
-
-    constructor(
-        material: RawShaderMaterial,
-        order: number,
-        private readonly corners: Float32Array,
-        private readonly fields: Record<string, number>,
-    ) {
-        this.mesh = new Mesh(this.#geometry(0), material);
-        this.mesh.frustumCulled = false;
-        this.mesh.renderOrder = order;
-    }
-
-    /** Takes so many instances over; `write` gives the numbers of one, field after field. */
-    fill(count: number, write: (index: number) => readonly (number | Vec)[]): void {
-        if (count > this.#room) {
-            this.#room = Math.ceil(count * 1.3);
-            // The library holds a geometry to the room that it first had.
-            this.mesh.geometry.dispose();
-            this.mesh.geometry = this.#geometry(this.#room);
-        }
-        const { geometry } = this.mesh;
-        const attributes = Object.keys(this.fields).map((name) => geometry.getAttribute(name) as InstancedBufferAttribute);
-        for (let index = 0; index < count; index += 1) {
-            write(index).forEach((value, field) => {
-                const { array, itemSize } = attributes[field]!;
-                if (typeof value === 'number') array[index * itemSize] = value;
-                else for (let part = 0; part < 3; part += 1) array[index * itemSize + part] = value[part]!;
-            });
-        }
-        for (const attribute of attributes) attribute.needsUpdate = true;
-        geometry.instanceCount = count;
-        this.mesh.visible = count > 0;
-    }
-
-    #geometry(room: number): InstancedBufferGeometry {
-        const geometry = new InstancedBufferGeometry();
-        geometry.setAttribute('corner', new BufferAttribute(this.corners, 2));
-        geometry.setIndex(TRIANGLES);
-        for (const [name, width] of Object.entries(this.fields)) {
-            geometry.setAttribute(name, new InstancedBufferAttribute(new Float32Array(room * width), width).setUsage(DynamicDrawUsage));
-        }
-        return geometry;
-    }
-}
-
 const STROKE_FIELDS = { start: 3, end: 3, style: 1 };
 const PRICK_FIELDS = { place: 3, first: 3, second: 3, third: 3, style: 1 };
 const NONE: Vec = [0, 0, 0];
@@ -253,6 +187,7 @@ export class SpaceDrawing {
         scale: { value: 1 },
         sharpness: { value: 1 },
         factor: { value: 1 },
+        on_sheet: { value: 0 },
     };
     readonly #lines: Uniforms;
     readonly #points: Uniforms;
@@ -260,6 +195,9 @@ export class SpaceDrawing {
     readonly #outline: Layer;
     readonly #over: Layer;
     readonly #pricks: Layer;
+    readonly #notes: Layer;
+    readonly #ends: Layer;
+    readonly #writing: Writing;
     #scene: Scene | null = null;
     /** Of mm, about which places are kept, so that few digits are lost. */
     #origin: Vec = NONE;
@@ -293,11 +231,19 @@ export class SpaceDrawing {
         };
         const line = materialOf(LINE_VERTEX, LINE_FRAGMENT, this.#lines);
         const point = materialOf(POINT_VERTEX, POINT_FRAGMENT, this.#points);
-        this.#under = new Layer(line, 0, CORNERS, STROKE_FIELDS);
-        this.#outline = new Layer(line, 1, CORNERS, STROKE_FIELDS);
-        this.#over = new Layer(line, 2, CORNERS, STROKE_FIELDS);
-        this.#pricks = new Layer(point, 3, SQUARE, PRICK_FIELDS);
-        for (const layer of [this.#under, this.#outline, this.#over, this.#pricks]) this.#stage.add(layer.mesh);
+        this.#under = new Layer(line, 0, ALONG, STROKE_FIELDS);
+        this.#outline = new Layer(line, 1, ALONG, STROKE_FIELDS);
+        this.#over = new Layer(line, 2, ALONG, STROKE_FIELDS);
+        this.#pricks = new Layer(point, 3, ROUND, PRICK_FIELDS);
+        const onSheet = { on_sheet: { value: 1 } };
+        this.#notes = new Layer(materialOf(LINE_VERTEX, LINE_FRAGMENT, { ...this.#lines, ...onSheet }), 4, ALONG, STROKE_FIELDS);
+        this.#ends = new Layer(materialOf(POINT_VERTEX, POINT_FRAGMENT, { ...this.#points, ...onSheet }), 5, ROUND, PRICK_FIELDS);
+        this.#writing = new Writing(6, this.#shared);
+        for (const { mesh } of this.#layers) this.#stage.add(mesh);
+    }
+
+    get #layers(): Layer[] {
+        return [this.#under, this.#outline, this.#over, this.#pricks, this.#notes, this.#ends, this.#writing.layer];
     }
 
     /** Takes the colours of the look as they are now. */
@@ -309,6 +255,7 @@ export class SpaceDrawing {
         this.#points.dot_inks!.value = PRICK_NAMES.flatMap((name) => of(PRICKS[name].dotInk));
         this.#points.ring_inks!.value = PRICK_NAMES.flatMap((name) => of(PRICKS[name].ringInk));
         this.#points.fills!.value = PRICK_NAMES.flatMap((name) => of(PRICKS[name].fill));
+        this.#writing.ink((ink) => look.getPropertyValue(`--${ink}`).trim(), sharpnessNow());
         const [r = 0, g = 0, b = 0] = of('sheet');
         // Colours go to the screen as they are: nothing is lit.
         this.#renderer.setClearColor(new Color().setRGB(r, g, b, 'srgb-linear'), 1);
@@ -325,10 +272,10 @@ export class SpaceDrawing {
         if (scene.pricks.length > MOST_IN_ORDER) this.#marks(scene.pricks);
     }
 
-    draw(camera: Camera, { width, height }: Frame): void {
+    draw(camera: Camera, { width, height }: Frame, written: Written): void {
         const scene = this.#scene;
         if (!scene || width === 0 || height === 0) return;
-        const sharpness = Math.min(SHARPEST, window.devicePixelRatio || 1);
+        const sharpness = sharpnessNow();
         this.#renderer.setPixelRatio(sharpness);
         const before = this.#renderer.getSize(new Vector2());
         if (before.x !== width || before.y !== height) this.#renderer.setSize(width, height, false);
@@ -345,14 +292,13 @@ export class SpaceDrawing {
         sharp!.value = sharpness;
         factor!.value = magnification(scene.longest, camera.scale, { width, height });
         this.#inOrder(scene, axes.near);
+        this.#write(written, { width, height });
         this.#renderer.render(this.#stage, this.#camera);
     }
 
     dispose(): void {
-        for (const layer of [this.#under, this.#outline, this.#over, this.#pricks]) {
-            layer.mesh.geometry.dispose();
-            layer.mesh.material.dispose();
-        }
+        for (const layer of this.#layers) layer.dispose();
+        this.#writing.dispose();
         this.#renderer.dispose();
     }
 
@@ -375,6 +321,21 @@ export class SpaceDrawing {
         }
     }
 
+    /** What is written over the drawing. */
+    #write(written: Written, { width, height }: Frame): void {
+        const fromMiddle = (x: number, y: number): Vec => [x - width / 2, height / 2 - y, 0];
+        const { strokes, pricks } = written;
+        this.#notes.fill(strokes.length, (index) => {
+            const { style, fromX, fromY, toX, toY } = strokes[index]!;
+            return [fromMiddle(fromX, fromY), fromMiddle(toX, toY), STROKE_NAMES.indexOf(style)];
+        });
+        this.#ends.fill(pricks.length, (index) => {
+            const { style, x, y } = pricks[index]!;
+            return [fromMiddle(x, y), NONE, NONE, NONE, PRICK_NAMES.indexOf(style)];
+        });
+        this.#writing.draw(written);
+    }
+
     #strokes(layer: Layer, strokes: readonly Stroke[]): void {
         layer.fill(strokes.length, (index) => {
             const { a, b, style } = strokes[index]!;
@@ -390,21 +351,7 @@ export class SpaceDrawing {
     }
 }
 
-function materialOf(vertexShader: string, fragmentShader: string, uniforms: Uniforms): RawShaderMaterial {
-    return new RawShaderMaterial({
-        glslVersion: GLSL3,
-        vertexShader,
-        fragmentShader,
-        uniforms,
-        depthTest: false,
-        depthWrite: false,
-        transparent: true,
-        blending: CustomBlending,
-        // Colours are multiplied by what they cover.
-        blendSrc: OneFactor,
-        blendDst: OneMinusSrcAlphaFactor,
-    });
-}
+const sharpnessNow = (): number => Math.min(SHARPEST, window.devicePixelRatio || 1);
 
 /** `#f7f9f1` as three parts of 1. */
 function rgb(text: string): number[] {
