@@ -23,6 +23,9 @@ export const CASES = resolve(REPOSITORY, 'tests/data/cases');
 /** Photos that were drawn for the tests. */
 export const PHOTOS = resolve(REPOSITORY, 'tests/data/photos');
 
+/** Readings of a later epoch of the demo job. */
+export const EPOCHS = resolve(REPOSITORY, 'tests/data/epochs');
+
 /** What is left of a journey that failed. */
 export const FAILED = resolve(import.meta.dirname, '../failed');
 

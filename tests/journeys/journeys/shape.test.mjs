@@ -2,8 +2,10 @@
 // it can be used by keyboard alone and where nothing can be drawn in space.
 
 import assert from 'node:assert/strict';
+import { join } from 'node:path';
 
 import { journey } from '../harness/journey.mjs';
+import { EPOCHS } from '../harness/places.mjs';
 import { ellipses, pricks, similarity, touchPoint } from '../harness/shape.mjs';
 
 /** What of a place is to the right and what is downwards in each flat view; signs and axes of the frame. */
@@ -118,6 +120,35 @@ journey('from one point to another it tells how far, and leads to measuring it',
     await screens.touch('shape-measure');
     await screens.settled();
     assert.deepEqual([await screens.endShows(0), await screens.endShows(1)], ['tail', 'roof-front']);
+});
+
+journey('two epochs are laid over each other, and what moved is told, the surest first', {}, async ({ device, screens, page, step }) => {
+    device.trammel('demo');
+    device.trammel('job', 'import', join(EPOCHS, 'after-welding.csv'), '--job', 'demo');
+    await screens.open('shape?view=plan');
+    await screens.touch('shape-compare');
+    step('comparing');
+    await screens.one('shape-moved').waitFor();
+    const serving = await device.serve();
+    const { job } = await serving.ask('device', {});
+    const compared = await serving.ask('compare-epochs', { job, before: '', after: 'after welding' });
+    const surest = compared.points.filter(({ moved }) => moved).sort((a, b) => b.chi_square - a.chi_square);
+    assert.ok(surest.length > 0);
+    const listed = await screens.all('shape-moved').evaluateAll((rows) => rows.map((row) => row.dataset.value));
+    assert.deepEqual(listed.slice(0, surest.length), surest.map(({ label }) => label));
+    const words = await screens.words();
+    assert.match(words, new RegExp(`${surest.length} points? moved`));
+    assert.match(words, /not seen to move/);
+    assert.doesNotMatch(words, /unchanged|did not move|has not moved/i);
+
+    step('looking at the arrows');
+    assert.match(words, /Arrows are drawn \d+ times size/);
+    assert.equal(await page.locator('path[data-style="before"]').count(), 1);
+    assert.equal(await page.locator('path[data-style="moved"]').count(), 1);
+
+    step('looking at one that moved');
+    await screens.touch(screens.one('shape-moved', `[data-value="${surest[0].label}"]`));
+    await page.locator(`circle.prick[data-label="${surest[0].label}"][data-style="picked"]`).waitFor();
 });
 
 journey('both ends of a reading are picked on the shape', {}, async ({ device, screens, page, step }) => {

@@ -44,7 +44,7 @@ export const STROKES = {
     'look-again': even('unclear', 1.8, { dash: [22, 4, 22, 4] }),
     loose: even('loose', 2.6, { arrows: 'both' }),
     'two-places': even('loose', 1.8, { dash: [3, 3, 3, 3] }),
-    moved: even('ink', 3, { arrows: 'end' }),
+    moved: even('ink', 4, { arrows: 'end' }),
     /** From call-outs to what they speak of. */
     'leader-suspect': even('suspect', 1.6),
     'leader-unclear': even('unclear', 1.6),

@@ -18,9 +18,16 @@ export function lotsOf({ points }: EpochsCompared): { moved: Moved[]; unclear: M
     };
 }
 
+/** The points that are not compared, by why. */
+export function notComparedOf({ not_compared }: EpochsCompared): [string, string[]][] {
+    const by = new Map<string, string[]>();
+    for (const { label, why } of not_compared) by.set(why, [...(by.get(why) ?? []), label]);
+    return [...by];
+}
+
 const FACTORS = [1, 2, 5, 10, 20, 50, 100, 200];
 /** The longest arrow as a share of the shell's size. */
-const LONGEST = 0.14;
+const LONGEST = 0.1;
 
 /** How much longer arrows are drawn, so that they are seen beside the shell. */
 export function arrowsTimes({ points, shape }: EpochsCompared): number {
@@ -40,15 +47,22 @@ export function comparedScene(compared: EpochsCompared, picked: string | null, u
         const [a, b] = [before.get(one), before.get(other)];
         return a && b ? [{ a, b, style: 'before' }] : [];
     });
-    const arrows: Stroke[] = points.flatMap(({ before: a, shift_mm, moved, unclear }) =>
-        moved || unclear ? [{ a, b: plus(a, times(shift_mm, factor)), style: moved ? 'moved' : 'moved-unclear' }] : [],
-    );
+    const arrows: Stroke[] = points.flatMap(({ before: a, shift_mm, moved, unclear }): Stroke[] => {
+        const arrow = { a, b: plus(a, times(shift_mm, factor)) };
+        return moved || unclear ? [{ ...arrow, style: 'halo' }, { ...arrow, style: moved ? 'moved' : 'moved-unclear' }] : [];
+    });
+    const changed = new Set(points.filter(({ moved, unclear }) => moved || unclear).map(({ label }) => label));
     const compares = new Set(points.map(({ label }) => label));
     return {
         ...scene,
         over: [...thin, ...arrows],
         // What cannot be compared is a ring without a dot.
-        pricks: scene.pricks.map((prick) => (compares.has(prick.label) || prick.style === 'picked' ? prick : { ...prick, style: 'rough' })),
+        pricks: scene.pricks.map((prick) => ({
+            ...prick,
+            style: compares.has(prick.label) || prick.style === 'picked' ? prick.style : 'rough',
+            // Their names come first.
+            isDoubted: changed.has(prick.label),
+        })),
         flags: [],
     };
 }
