@@ -25,7 +25,7 @@ export function notComparedOf({ not_compared }: EpochsCompared): [string, string
     return [...by];
 }
 
-const FACTORS = [1, 2, 5, 10, 20, 50, 100, 200];
+const FACTORS = [1, 2, 3, 5, 10, 20, 30, 50, 100, 200];
 /** The longest arrow as a share of the shell's size. */
 const LONGEST = 0.1;
 
