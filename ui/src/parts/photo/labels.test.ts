@@ -36,7 +36,7 @@ test('labels never overlap, never lie on a pin and never leave the photo, howeve
             label(`p${index}`, 5 + number() * spread, 5 + number() * (spread === 60 ? 60 : 290), 60 + number() * 80),
         );
         const all = boxes(labels);
-        drawn += all.length;
+        if (spread === 380) drawn += all.length;
         for (const [index, one] of all.entries()) {
             expect(one.left >= 0 && one.top >= 0 && one.right <= GLASS.width && one.bottom <= GLASS.height).toBe(true);
             for (const other of all.slice(index + 1)) {
@@ -49,8 +49,8 @@ test('labels never overlap, never lie on a pin and never leave the photo, howeve
             }
         }
     }
-    // Most find room: a rule that leaves them all out would keep the other promises too.
-    expect(drawn).toBeGreaterThan(60 * 14 * 0.5);
+    // Of those that lie apart most find room: a rule that leaves them all out would keep the other promises too.
+    expect(drawn).toBeGreaterThan(40 * 14 * 0.6);
 });
 
 test('the first in the order takes the best place', () => {
