@@ -7,7 +7,7 @@ use axum::body::Bytes;
 use axum::extract::{FromRequest, Path, Request, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use desk::envelope::LONGEST;
+use desk::envelope::{EnvelopeError, LONGEST};
 use desk::{Code, Refusal, SharedDesk, WorkWire};
 
 use crate::refused::Refused;
@@ -78,6 +78,6 @@ fn too_long() -> Refused {
     Refused::with(
         StatusCode::PAYLOAD_TOO_LARGE,
         Code::BadRequest,
-        &format!("the request is larger than {} MB", LONGEST >> 20),
+        &format!("the request is not taken: {}", EnvelopeError::TooLong),
     )
 }

@@ -10,7 +10,8 @@ use serde_json::Value;
 use crate::jobs::{Call, Reply};
 use crate::refusal::{Code, Refusal};
 
-/// The longest envelope that is read, in bytes: a job file with its photos is the largest thing that comes in.
+/// The longest envelope that is read, in bytes: a job file with its photos is the largest thing that comes in. The
+/// largest photo has room in it.
 pub const LONGEST: usize = 64 << 20;
 
 /// The longest JSON that is read, in bytes. Sheets come as JSON; a thousand readings are 100 kB.
@@ -25,7 +26,12 @@ pub enum EnvelopeError {
     #[error("it has {0} bytes, and the first 4 say how long its JSON is")]
     NoHead(usize),
     /// It is longer than [`LONGEST`].
-    #[error("it is larger than {} MB", LONGEST >> 20)]
+    #[error(
+        "it is larger than {} MB: save a photo smaller, as JPEG, {} MB is the most that is taken; give a larger job file \
+         to trammel job import",
+        LONGEST >> 20,
+        ledger::photo::MAX_BYTES >> 20
+    )]
     TooLong,
     /// Its JSON is longer than [`LONGEST_JSON`].
     #[error("its JSON is larger than {} MB", LONGEST_JSON >> 20)]

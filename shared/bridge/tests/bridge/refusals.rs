@@ -140,6 +140,11 @@ fn what_is_too_large_is_refused_whether_it_says_so_or_not() {
     let large = told(413, "bad-request");
     let announced = |ask: &mut Ask| set(ask, "Content-Length", &((64 << 20) + 1).to_string());
     assert_eq!(refused(&bridge, announced), large);
+    let mut ask = new_job(&bridge);
+    announced(&mut ask);
+    let said = String::from_utf8(bridge.send(&ask).body).unwrap();
+    // What to do: the limit of a photo is below that of a request.
+    assert!(said.contains("save a photo smaller, as JPEG, 48 MB"), "{said}");
     let mut nonsense = new_job(&bridge);
     set(&mut nonsense, "Content-Length", "many");
     assert_eq!(bridge.send(&nonsense).status, 400);

@@ -48,6 +48,33 @@ fn a_photo_is_added_pinned_and_saved_without_where_it_was_taken() {
     assert!(!device.done(&["photo", "list"]).out.contains("Pinned"));
     assert_eq!(device.trammel(&["photo", "unpin", &id, "B"]).code, 2);
 
+    device.done(&[
+        "photo",
+        "pin",
+        &id,
+        "",
+        "0.5",
+        "0.5",
+        "--note",
+        "bracket, no mark yet",
+    ]);
+    let list = device.done(&["photo", "list"]).out;
+    assert!(
+        words(&list).contains("\u{201c}bracket, no mark yet\u{201d}, not tied to a point yet, at 0.5, 0.5."),
+        "{list}"
+    );
+    let tied = device
+        .done(&["photo", "tie", &id, "bracket, no mark yet", "C"])
+        .out;
+    assert!(words(&tied).contains("to C"), "{tied}");
+    assert!(
+        device
+            .done(&["photo", "list"])
+            .out
+            .contains("Pinned: C at 0.5, 0.5.")
+    );
+    assert_eq!(device.trammel(&["photo", "pin", &id, "", "0.5", "0.5"]).code, 2);
+
     device.done(&["photo", "save", &id, "away.jpg"]);
     device.done(&["photo", "save", &id, "whole.jpg", "--size", "original"]);
     assert_eq!(device.read("whole.jpg"), device.read("foot.jpg"));

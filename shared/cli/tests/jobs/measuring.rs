@@ -260,3 +260,30 @@ fn points_instruments_and_the_rest_of_a_job_are_described() {
         assert!(shown.contains(told), "{told:?} is not in\n{shown}");
     }
 }
+
+#[test]
+fn what_moved_between_two_epochs_of_a_job_is_told_as_between_two_sheets() {
+    let device = Device::new();
+    device.done(&["demo"]);
+    let welded = include_bytes!("../../../../tests/data/epochs/after-welding.csv");
+    device.write("welded.csv", welded);
+    device.done(&["job", "import", "welded.csv", "--by", "Anna"]);
+    let compared = device.done(&["job", "compare", "", "after welding"]).out;
+    assert!(compared.starts_with("2 points moved."), "{compared}");
+    for told in [
+        "! roof-rear-L: moved 0.3",
+        "! roof-rear-R: moved 0.2",
+        "Measured, not approved.",
+    ] {
+        assert!(compared.contains(told), "{told:?} is not in\n{compared}");
+    }
+    let json = device.json(&["job", "compare", "", "after welding", "--json"]);
+    assert_eq!(
+        (&json["before"], &json["after"]),
+        (&"".into(), &"after welding".into())
+    );
+    assert_eq!(json["points"].as_array().map(Vec::len), Some(24));
+    let same = device.trammel(&["job", "compare", "after welding", "after welding"]);
+    assert_eq!(same.code, 2);
+    assert!(words(&same.err).contains("choose two"), "{}", same.err);
+}

@@ -1,6 +1,6 @@
 //! Pictures by their hash, and pins.
 
-use desk::{Call, Code, Desk, Device, SharedDesk};
+use desk::{Call, Code, Desk, Device, Refusal, SharedDesk};
 use serde_json::{Value, json};
 
 use crate::{acts, code, does, fresh, one, open};
@@ -22,6 +22,37 @@ pub(crate) fn added(desk: &mut Desk, shade: u8, point: Option<&str>) -> String {
     };
     let answer = desk.call("add-photo", call).unwrap().answer;
     answer["photo"]["id"].as_str().unwrap().to_owned()
+}
+
+/// A JPEG of 64 by 48 pixels.
+fn jpeg() -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let picture = image::RgbImage::from_fn(64, 48, |x, y| image::Rgb([x as u8 * 3, y as u8 * 4, 90]));
+    let mut file = std::io::Cursor::new(&mut bytes);
+    picture.write_to(&mut file, image::ImageFormat::Jpeg).unwrap();
+    bytes
+}
+
+/// The JPEG with these segments of application data after the mark that begins it.
+fn with_notes(jpeg: &[u8], notes: &[&[u8]]) -> Vec<u8> {
+    let mut all = jpeg[..2].to_vec();
+    for note in notes {
+        all.extend_from_slice(b"\xff\xe1");
+        all.extend_from_slice(&u16::try_from(note.len() + 2).unwrap().to_be_bytes());
+        all.extend_from_slice(note);
+    }
+    all.extend_from_slice(&jpeg[2..]);
+    all
+}
+
+fn adds(desk: &mut Desk, file: &str, bytes: Vec<u8>) -> Result<Value, Refusal> {
+    let ask = json!({"by": "Ana", "photo": {"file": file}});
+    desk.call("add-photo", Call { ask, bytes })
+        .map(|reply| reply.answer)
+}
+
+fn bytes_of(desk: &mut Desk, name: &str, ask: Value) -> Vec<u8> {
+    desk.call(name, Call { ask, bytes: vec![] }).unwrap().bytes
 }
 
 fn pins(desk: &mut Desk) -> Value {
@@ -131,4 +162,131 @@ fn a_pin_says_what_is_there_until_it_is_tied_to_a_point_and_each_step_is_told_an
     assert_eq!(code(&mut desk, "act", json!({"act": nothing})), Code::Unusable);
     let nobody = json!({"do": "tie-pin", "pin": "0", "point": "A"});
     assert_eq!(code(&mut desk, "act", json!({"act": nobody})), Code::NotThere);
+}
+
+#[test]
+fn photos_that_cannot_be_taken_are_refused_with_the_reason_and_what_to_do() {
+    let (_folder, mut desk) = fresh();
+    does(&mut desk, "new-job", json!({"name": "shell"}));
+    // A header of 12,000 by 9,000 pixels, as of a camera with 108 megapixels.
+    let mut huge = jpeg();
+    let frame = huge.windows(2).position(|two| two == [0xff, 0xc0]).unwrap();
+    huge[frame + 5..frame + 9].copy_from_slice(&[0x23, 0x28, 0x2e, 0xe0]);
+    let half = jpeg()[..jpeg().len() / 2].to_vec();
+    let mut heavy = jpeg();
+    heavy.resize((48 << 20) + 1, 0);
+    let heic = b"\0\0\0\x18ftypheic\0\0\0\0mif1heic".to_vec();
+    let cases = [
+        (
+            "huge.jpg",
+            huge,
+            "12000 x 9000 pixels; 64 million in all",
+            "save it with fewer pixels",
+        ),
+        (
+            "half.jpg",
+            half,
+            "cut off before its end",
+            "copy or send it again",
+        ),
+        (
+            "heavy.jpg",
+            heavy,
+            "48 MB is the most that is taken",
+            "save it smaller, as JPEG",
+        ),
+        (
+            "IMG_1.heic",
+            heic,
+            "HEIC photo",
+            "in the phone's camera settings choose the most compatible format",
+        ),
+        ("note.jpg", b"hook at the edge\n".to_vec(), "text", "choose"),
+        (
+            "empty.jpg",
+            Vec::new(),
+            "the file is empty",
+            "send the photo again",
+        ),
+    ];
+    for (file, bytes, so, to_do) in cases {
+        let refused = adds(&mut desk, file, bytes).unwrap_err();
+        assert_eq!(refused.code, Code::BadPhoto, "{file}");
+        let said = &refused.message;
+        assert!(said.contains(so) && said.contains(to_do), "{file}: {said}");
+    }
+    assert_eq!(does(&mut desk, "photos", json!({})), json!([]));
+}
+
+#[test]
+fn a_photo_of_50_mb_is_taken_and_kept_whole() {
+    let (_folder, mut desk) = fresh();
+    does(&mut desk, "new-job", json!({"name": "shell"}));
+    // As with a video that a phone hides behind the picture.
+    let mut heavy = jpeg();
+    heavy.resize(50_000_000, 7);
+    let added = adds(&mut desk, "motion.jpg", heavy.clone()).unwrap();
+    assert_eq!(added["photo"]["bytes"], 50_000_000);
+    let id = added["photo"]["id"].clone();
+    let original = bytes_of(&mut desk, "picture", json!({"photo": id, "size": "original"}));
+    assert!(original == heavy);
+    let leaves = bytes_of(&mut desk, "photo", json!({"photo": id, "size": "to-leave"}));
+    assert!(leaves.len() < 100_000, "{}", leaves.len());
+}
+
+#[test]
+fn nothing_that_says_where_a_photo_was_taken_leaves_with_it() {
+    // EXIF with a position (Exif 2.32, 4.6.6: GPSLatitudeRef, GPSLatitude), and XMP that says it again.
+    let entry = |tag: u16, kind: u16, count: u32, value: &[u8; 4]| {
+        [
+            &tag.to_le_bytes()[..],
+            &kind.to_le_bytes(),
+            &count.to_le_bytes(),
+            value,
+        ]
+        .concat()
+    };
+    let latitude: Vec<u8> = [61_u32, 1, 29, 1, 5_377, 100]
+        .iter()
+        .flat_map(|part| part.to_le_bytes())
+        .collect();
+    let exif = [
+        b"Exif\0\0II*\0\x08\0\0\0",
+        &[1, 0][..],
+        &entry(0x8825, 4, 1, &26_u32.to_le_bytes()),
+        &[0; 4],
+        &[2, 0],
+        &entry(1, 2, 2, b"N\0\0\0"),
+        &entry(2, 5, 3, &56_u32.to_le_bytes()),
+        &[0; 4],
+        &latitude,
+    ]
+    .concat();
+    let xmp = b"http://ns.adobe.com/xap/1.0/\0<x:xmpmeta exif:GPSLatitude=\"61,29.896N\"/>";
+    let taken = with_notes(&jpeg(), &[&exif, xmp]);
+    let has = |bytes: &[u8], what: &[u8]| bytes.windows(what.len()).any(|part| part == what);
+    let tells = |bytes: &[u8]| has(bytes, &latitude) || has(bytes, b"GPSLatitude") || has(bytes, b"61,29");
+    assert!(tells(&taken));
+
+    let (_folder, mut desk) = fresh();
+    does(&mut desk, "new-job", json!({"name": "shell"}));
+    let added = adds(&mut desk, "IMG_7.jpg", taken.clone()).unwrap();
+    let id = added["photo"]["id"].clone();
+    let of_size = |desk: &mut Desk, size: &str| bytes_of(desk, "picture", json!({"photo": id, "size": size}));
+    assert_eq!(of_size(&mut desk, "original"), taken);
+    for size in ["small", "large", "to-leave"] {
+        assert!(!tells(&of_size(&mut desk, size)), "{size}");
+    }
+    // The job file, as it is and as another device unpacks it.
+    let file = bytes_of(&mut desk, "export", json!({}));
+    assert!(!tells(&file));
+    let (_other, mut other) = fresh();
+    let call = Call {
+        ask: json!({}),
+        bytes: file,
+    };
+    other.call("take-in", call).unwrap();
+    let there = of_size(&mut other, "original");
+    assert!(!there.is_empty() && !tells(&there));
+    assert_eq!(there, of_size(&mut desk, "to-leave"));
 }
