@@ -7,11 +7,12 @@ use std::path::{Path, PathBuf};
 use cargo_metadata::{Metadata, MetadataCommand, Package};
 
 /// For each crate the crates of ours that it may need, development included.
-const ALLOWED: [(&str, &[&str]); 8] = [
+const ALLOWED: [(&str, &[&str]); 9] = [
     ("survey", &[]),
     ("adjust", &["survey"]),
     ("ledger", &["survey"]),
-    ("desk", &["survey", "adjust", "ledger"]),
+    ("handoff", &["survey"]),
+    ("desk", &["survey", "adjust", "ledger", "handoff"]),
     ("bridge", &["desk"]),
     ("cli", &["desk", "bridge"]),
     ("src-tauri", &["desk"]),
@@ -19,7 +20,7 @@ const ALLOWED: [(&str, &[&str]); 8] = [
 ];
 
 /// The crates without files, clock, randomness or threads.
-const PURE: [&str; 2] = ["survey", "adjust"];
+const PURE: [&str; 3] = ["survey", "adjust", "handoff"];
 
 fn metadata() -> Metadata {
     let manifest = Path::new(env!("CARGO_MANIFEST_DIR")).join("../Cargo.toml");

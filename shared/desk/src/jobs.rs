@@ -24,6 +24,7 @@ mod starting_list;
 mod table;
 mod take_away;
 mod typed;
+mod wall;
 mod work;
 
 use std::collections::BTreeMap;
@@ -51,6 +52,7 @@ pub(crate) use table::each_command;
 pub use table::{COMMANDS, Call, Reply};
 pub use take_away::{Exported, SheetsShown};
 pub use typed::{Typed, TypedProblem};
+pub use wall::{PaperForm, PaperSize, WallSheet};
 pub(crate) use work::Carried;
 pub use work::{Watch, WorkWire};
 

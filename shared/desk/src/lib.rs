@@ -58,9 +58,10 @@ pub use jobs::{
     Act, Acted, AddPhoto, Again, BlockedLine, COMMANDS, Call, Checked, Compared, ComparedVerdict, Correction,
     Desk, Device, DeviceSaid, DisputeLine, Distance, Exported, FileTaken, Hand, HistoryLine, InstrumentFacts,
     InstrumentLine, JobLine, JobShown, LogReading, Logged, NamedThing, NewPoint, NothingToCompare, Numbers,
-    PhotoAdded, PhotoLine, PhotoSize, PinLine, PointFacts, PointLine, ReadingLine, RegisterValue, Reply,
-    SaidLine, SheetsBrought, SheetsGiven, SheetsShown, Standing, StartingGroup, StartingList, StartingPoint,
-    Surroundings, TextSize, Theme, ThisDevice, Typed, TypedProblem, Undone,
+    PaperForm, PaperSize, PhotoAdded, PhotoLine, PhotoSize, PinLine, PointFacts, PointLine, ReadingLine,
+    RegisterValue, Reply, SaidLine, SheetsBrought, SheetsGiven, SheetsShown, Standing, StartingGroup,
+    StartingList, StartingPoint, Surroundings, TextSize, Theme, ThisDevice, Typed, TypedProblem, Undone,
+    WallSheet,
 };
 pub use jobs::{Watch, WorkWire};
 pub use logged::{LoggedAnswer, just_logged};

@@ -26,10 +26,10 @@ pub(crate) use doubts::{held_by, unclear_problems};
 pub use order::{OrderGroup, OrderLine, OrderTold};
 pub(crate) use slips::is_hard_to_see;
 pub(crate) use straight::straight_words;
-pub(crate) use words::HALF_WIDTH_95;
 use words::Words;
 #[cfg(test)]
-pub(crate) use words::{angle_rounded_up, format_to, rounded_up_to};
+pub(crate) use words::angle_rounded_up;
+pub(crate) use words::{HALF_WIDTH_95, direction, format_to, rounded_up_to};
 
 /// Once on every sheet that leaves.
 pub const CAUTION: &str = "A cage holds a life. Trammel measures and records; it does not design or certify. \

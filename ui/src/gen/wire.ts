@@ -1158,6 +1158,15 @@ significant: boolean,
 stands_out: boolean, };
 
 /**
+ * A paper of a job at one epoch, the newest where none is named.
+ */
+export type OnPaper = { job?: string | null, epoch?: string | null, paper: PaperSize, form: PaperForm, 
+/**
+ * Of an SVG: the page, from 1, which is meant where none is said.
+ */
+page?: number | null, };
+
+/**
  * The whole order.
  */
 export type OrderWire = { 
@@ -1228,6 +1237,16 @@ sd_mm: [number, number, number], };
  * One pair: where the right point lies from the mirror image of the left one, x ahead, y left, z up.
  */
 export type PairWire = { left: string, right: string, off_mm: [number, number, number], sd_mm: [number, number, number], significant: boolean, };
+
+/**
+ * What file it is.
+ */
+export type PaperForm = "pdf" | "svg";
+
+/**
+ * What the sheet is printed on.
+ */
+export type PaperSize = "a4" | "letter";
 
 export type Person = { name: string, };
 
@@ -2129,6 +2148,27 @@ left: Array<string>, };
 export type VerdictWord = "fits" | "look again" | "suspect" | "unclear" | "set aside";
 
 /**
+ * The sheet as it was made.
+ */
+export type WallSheet = { 
+/**
+ * What the job is called.
+ */
+name: string, 
+/**
+ * How many pages the sheet has.
+ */
+pages: number, 
+/**
+ * What could not be drawn as it should be.
+ */
+problems: Array<string>, 
+/**
+ * `N readings held out, M unchecked. Measured, not approved.`
+ */
+stamp: string, };
+
+/**
  * Which way a reading is off.
  */
 export type Way = "long" | "short" | "wide" | "narrow" | "more" | "less";
@@ -2185,6 +2225,7 @@ export type Commands = {
   "import-sheets": { ask: Import; answer: SheetsBrought };
   "take-in": { ask: Nothing; answer: FileTaken };
   "export": { ask: OfJob; answer: Exported };
+  "wall-sheet": { ask: OnPaper; answer: WallSheet };
   "photos": { ask: OfJob; answer: Array<PhotoLine> };
   "add-photo": { ask: NewPhoto; answer: PhotoAdded };
   "photo": { ask: Picture; answer: null };

@@ -136,6 +136,8 @@ export const TEST_IDS = [
     'instrument-line',
     'setting',
     'take-away',
+    'paper',
+    'wall-page',
     'caution',
     'shape-view',
     'shape-show',

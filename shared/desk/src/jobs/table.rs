@@ -12,14 +12,15 @@ use serde_json::Value;
 use super::called::unit_called;
 use super::{
     Acted, Checked, Desk, DeviceSaid, Distance, Exported, FileTaken, HistoryLine, JobLine, JobShown, Logged,
-    PhotoAdded, PhotoLine, SheetsBrought, SheetsGiven, SheetsShown, StartingList, ThisDevice, Typed, Undone,
+    PaperForm, PhotoAdded, PhotoLine, SheetsBrought, SheetsGiven, SheetsShown, StartingList, ThisDevice,
+    Typed, Undone, WallSheet,
 };
 use crate::SheetBytes;
 use crate::refusal::{Code, Refusal};
 use crate::wire::{AdjustmentWire, Doubts, EpochsCompared, OrderWire, ShapeShown};
 use asks::{
-    AtEpoch, Back, BetweenTwo, Import, KeepDraft, Log, NewJob, NewPhoto, Nothing, OfJob, Person, Picture,
-    PictureByHash, Stood, ToDo, TwoEpochs, Typing,
+    AtEpoch, Back, BetweenTwo, Import, KeepDraft, Log, NewJob, NewPhoto, Nothing, OfJob, OnPaper, Person,
+    Picture, PictureByHash, Stood, ToDo, TwoEpochs, Typing,
 };
 
 /// A request: JSON, and bytes for what is no JSON, such as a photo.
@@ -126,6 +127,19 @@ commands! {
             answer,
             bytes: file.into_inner(),
             media_type: Some("application/zip"),
+        })
+    };
+    "wall-sheet": OnPaper => WallSheet, |desk, ask, _| {
+        let (job, epoch) = (ask.job.as_deref(), ask.epoch.as_deref());
+        let (answer, bytes) = desk.wall_sheet(job, epoch, ask.paper, ask.form, ask.page.unwrap_or(1))?;
+        let media_type = Some(match ask.form {
+            PaperForm::Pdf => "application/pdf",
+            PaperForm::Svg => "image/svg+xml",
+        });
+        Ok(Given {
+            answer,
+            bytes,
+            media_type,
         })
     };
     "photos": OfJob => Vec<PhotoLine>, |desk, ask, _| Ok(desk.photos(ask.job())?.into());

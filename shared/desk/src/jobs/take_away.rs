@@ -133,7 +133,7 @@ impl Desk {
 }
 
 /// What every paper and file says that leaves.
-fn stamp(answer: Option<&AdjustAnswer>) -> String {
+pub(super) fn stamp(answer: Option<&AdjustAnswer>) -> String {
     let Some(answer) = answer else {
         return "No points are determined yet. Measured, not approved.".to_owned();
     };

@@ -177,7 +177,7 @@ fn without_unit(text: String) -> String {
 }
 
 /// The ways in which a point can move: `up or down`, `ahead or back and left or right`.
-pub(super) fn direction(along: [f64; 3]) -> String {
+pub(crate) fn direction(along: [f64; 3]) -> String {
     let ways = ["ahead or back", "left or right", "up or down"];
     let most = along.iter().fold(0.0, |most: f64, part| most.max(part.abs()));
     let named: Vec<&str> = ways

@@ -8,6 +8,7 @@ mod measure;
 mod photos;
 mod shape;
 mod show;
+mod wall;
 
 use std::path::Path;
 

@@ -38,4 +38,19 @@ export const handOff = {
     missing: (photos: readonly string[]): string =>
         `${count(photos.length, 'photo')} of the log ${photos.length === 1 ? 'is' : 'are'} not on this device and could not go with it: ${list(photos)}.`,
     caution: 'For whoever takes it',
+    wall: {
+        title: 'Sheet for the wall',
+        what: 'Plan, sides and ends with every point by name, to scale, and a table of the points. Black ink on white, to be read at arm’s length.',
+        print: 'Print it at full size, then lay a rule on the bar beside each view.',
+        paper: 'Paper',
+        papers: { a4: 'A4', letter: 'Letter' },
+        savePdf: 'Save PDF',
+        saveSvg: (page: number): string => `Save page ${page} as SVG`,
+        saving: 'Drawing the sheet',
+        saved: (file: string, pages: number): string => `${file} is with your downloads: ${count(pages, 'page')}.`,
+        page: (page: number, pages: number): string => `Page ${page} of ${pages}`,
+        picture: (page: number, pages: number): string => `Page ${page} of ${pages} of the sheet, as it will be printed`,
+        before: 'Page before',
+        after: 'Next page',
+    },
 };

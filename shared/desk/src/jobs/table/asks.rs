@@ -3,7 +3,7 @@
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
-use crate::jobs::{Act, AddPhoto, LogReading, PhotoSize};
+use crate::jobs::{Act, AddPhoto, LogReading, PaperForm, PaperSize, PhotoSize};
 
 /// Commands that need nothing said.
 #[derive(Deserialize)]
@@ -166,6 +166,19 @@ pub(super) struct PictureByHash {
 #[serde(deny_unknown_fields)]
 pub(super) struct Person {
     pub(super) name: String,
+}
+
+/// A paper of a job at one epoch, the newest where none is named.
+#[derive(Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS), ts(optional_fields = nullable))]
+#[serde(deny_unknown_fields)]
+pub(super) struct OnPaper {
+    pub(super) job: Option<String>,
+    pub(super) epoch: Option<String>,
+    pub(super) paper: PaperSize,
+    pub(super) form: PaperForm,
+    /// Of an SVG: the page, from 1, which is meant where none is said.
+    pub(super) page: Option<usize>,
 }
 
 #[derive(Deserialize)]
