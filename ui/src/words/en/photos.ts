@@ -22,7 +22,6 @@ export const photos = {
     unnamed: 'the picture',
     notTaken: 'Not taken in',
     refused: (file: string, why: string): string => `${file}: ${why}`,
-    nothingChanged: 'Nothing else was changed.',
     again: 'Try again',
     againHeard: (file: string): string => `Try again: ${file}`,
     dismiss: (file: string): string => `Close: ${file}`,
