@@ -156,10 +156,11 @@ fn drawn(wall: &Wall, view: &View, within: Box2, denominator: f64, factor: f64) 
     let (labels, note) = lettered(&names, ground);
     let leaders = labels.iter().filter_map(|label| label.placed.leader);
     items.extend(leaders.map(|[from, to]| Item::line(from, to, LEADER)));
+    items.extend(marks.into_iter().flat_map(|mark| mark.items));
+    // White under the letters, so that a line which a name lies over does not run through them.
     for label in &labels {
         items.push(Item::rectangle(label.placed.within, Ink::White));
     }
-    items.extend(marks.into_iter().flat_map(|mark| mark.items));
     items.extend(labels.iter().map(Label::drawn));
     let base = [within[0], within[3] - 1.6];
     let said: Vec<&str> = [view.kind.shows(), note.as_str()]
