@@ -4,6 +4,7 @@ mod entries;
 mod jobs;
 mod photos;
 mod readings;
+mod wall;
 
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -14,6 +15,7 @@ pub(crate) use entries::{InstrumentAsk, InstrumentWhat, PointAsk, PointWhat};
 pub(crate) use jobs::{ExportAsk, ImportAsk, JobAsk, JobWhat, SetAsk, ShowAsk};
 pub(crate) use photos::{PhotoAsk, PhotoWhat, Size};
 pub(crate) use readings::{CorrectAsk, ReadAsk, ReadingAsk, ReadingWhat};
+pub(crate) use wall::{Form, WallAsk};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -170,6 +172,8 @@ pub(crate) enum Command {
     Instrument(InstrumentAsk),
     /// Add photos to a job, list them, pin points on them, save them
     Photo(PhotoAsk),
+    /// Draw the shell of a job with its points by name, and a table of them, to be pinned up
+    Wall(WallAsk),
     /// Solve the sheets of a survey and tell what stands between you and an order for tube
     Adjust(AdjustAsk),
     /// Say in which order to tape a shell, from rough places or from where a survey stands

@@ -72,6 +72,41 @@ pub(crate) fn write_new(path: &Path, bytes: &[u8]) -> Result<(), String> {
         .map_err(|error| format!("{shown} cannot be written whole: {error}"))
 }
 
+/// Writes a file so that it is there whole or as it was: beside its place first.
+pub(crate) fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), String> {
+    if path.is_dir() {
+        return Err(format!("{} is a folder: name the file in it", path.display()));
+    }
+    let mut beside = path.as_os_str().to_owned();
+    beside.push(format!(".{}.part", std::process::id()));
+    let beside = std::path::PathBuf::from(beside);
+    let written = File::create_new(&beside)
+        .and_then(|mut file| file.write_all(bytes).and_then(|()| file.sync_all()))
+        .and_then(|()| std::fs::rename(&beside, path));
+    written.map_err(|error| {
+        // What is half written serves nobody; that it stays where it cannot be removed does no harm.
+        let _ = std::fs::remove_file(&beside);
+        format!(
+            "{} cannot be written: {error}: choose another place with --out",
+            path.display()
+        )
+    })
+}
+
+/// A file called as a job, as every disk takes it.
+pub(crate) fn named_after(job: &str, ending: &str) -> String {
+    let mut plain = String::new();
+    for letter in job.chars().take(80) {
+        if letter.is_alphanumeric() || "-_.".contains(letter) {
+            plain.push(letter);
+        } else if !plain.ends_with('-') {
+            plain.push('-');
+        }
+    }
+    let name = plain.trim_matches(['.', '-']);
+    format!("{}{ending}", if name.is_empty() { "job" } else { name })
+}
+
 /// Prints an answer as JSON.
 pub(crate) fn print_json(answer: &impl serde::Serialize) -> Result<(), String> {
     let mut text = serde_json::to_string_pretty(answer)

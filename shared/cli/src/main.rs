@@ -16,6 +16,7 @@ mod photo;
 mod serve;
 mod sheet;
 mod solve;
+mod wall;
 
 use std::process::ExitCode;
 
@@ -39,6 +40,7 @@ fn main() -> ExitCode {
         Command::Point(asked) => entries::point(place, asked),
         Command::Instrument(asked) => entries::instrument(place, asked),
         Command::Photo(asked) => photo::run(place, asked),
+        Command::Wall(asked) => wall::run(place, asked),
         Command::Adjust(asked) => solve::run(asked).map_err(Failure::from),
         Command::Order(asked) => order::run(asked).map_err(Failure::from),
         Command::Compare(asked) => compare::run(asked).map_err(Failure::from),

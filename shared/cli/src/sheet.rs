@@ -7,6 +7,7 @@ mod order;
 mod photos;
 mod points;
 mod sections;
+mod wall;
 
 use desk::told::{CAUTION, Headline, Told, ToldComparison};
 
@@ -19,6 +20,7 @@ pub(crate) use job::{
 pub(crate) use jobs::{checked_laid_out, history_laid_out, jobs_laid_out};
 pub(crate) use order::order_laid_out;
 pub(crate) use photos::{photo_added, photos_laid_out};
+pub(crate) use wall::wall_written;
 
 /// The whole sheet as text.
 pub(crate) fn laid_out(told: &Told, look: Look) -> String {

@@ -17,7 +17,7 @@ pub(super) fn run(place: &Place, asked: &ExportAsk) -> Done {
     at::look(place, |desk| {
         let path = match &asked.out {
             Some(path) => path.clone(),
-            None => PathBuf::from(file_name(&desk.show(job)?.name)),
+            None => PathBuf::from(files::named_after(&desk.show(job)?.name, ".zip")),
         };
         let shown = path.display().to_string();
         if path.is_dir() {
@@ -61,18 +61,4 @@ fn written(desk: &mut Desk, job: Option<&str>, path: &Path) -> Result<Exported, 
         let _ = fs::remove_file(&beside);
     }
     whole
-}
-
-/// A job's name as every disk takes it.
-fn file_name(name: &str) -> String {
-    let mut plain = String::new();
-    for letter in name.chars().take(80) {
-        if letter.is_alphanumeric() || "-_.".contains(letter) {
-            plain.push(letter);
-        } else if !plain.ends_with('-') {
-            plain.push('-');
-        }
-    }
-    let name = plain.trim_matches(['.', '-']);
-    format!("{}.zip", if name.is_empty() { "job" } else { name })
 }

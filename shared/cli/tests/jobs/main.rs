@@ -7,6 +7,7 @@ mod looks;
 mod measuring;
 mod serving;
 mod telling;
+mod wall;
 
 use device::Device;
 
