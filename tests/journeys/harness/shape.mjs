@@ -25,6 +25,8 @@ export function ellipses(page) {
 
 /** Touches the drawing where a point is, in a flat view. */
 export async function touchPoint(screens, label) {
+    // The drawing takes the room that the page below it leaves.
+    await screens.settled();
     const at = (await pricks(screens.page)).find((prick) => prick.label === label);
     if (!at) throw new Error(`${label} is not drawn`);
     const box = await screens.one('shape-drawing').boundingBox();
