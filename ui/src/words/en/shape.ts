@@ -1,6 +1,6 @@
 // The shell, drawn.
 
-import type { Doubt, FrameWire, LineState, OffMirror, QuantityWord, ReadingLine, ShapePoint } from '../../gen/wire';
+import type { Doubt, LineState, QuantityWord, ReadingLine } from '../../gen/wire';
 import { HALF_WIDTH_95 } from '../../numbers/length';
 import { angle, half, length, name, type Phrase, type Piece, say } from '../phrase';
 import { common, count } from './common';
@@ -20,7 +20,6 @@ export const shape = {
     ahead: 'ahead',
     keys: 'Arrow keys turn it, with Shift they move it. Plus and minus make it larger and smaller, Home shows the whole, 1 to 4 pick the view. Points can also be picked from the list.',
     preparing: 'Preparing the drawing.',
-    frames: { three: 'Three points', plumb: 'Plumb', centreline: 'Centreline', bench: 'Bench' } as const satisfies Record<FrameWire['kind'], string>,
     heard: (view: string, points: number, doubts: number): string =>
         `The shell, ${view}: ${count(points, 'point')}${doubts > 0 ? `, ${count(doubts, 'doubt')} called out` : ''}.`,
     viewHeard: { space: 'in space', plan: 'from above', side: 'from the right side', end: 'from behind' },
@@ -32,7 +31,6 @@ export const shape = {
     floor: (square: number): Phrase => say`Floor squares ${length(square)}.`,
     floorShort: (square: number): Phrase => say`Squares ${length(square)}.`,
     rough: 'Rough places as they were typed: nothing is pinned down yet.',
-    moreDoubts: (more: number): string => `${count(more, 'more doubt')}, in the list`,
 
     /** A doubt in a box on the drawing. */
     callout(doubt: Doubt, reading: (name: string) => ReadingLine | undefined): Phrase {
@@ -97,7 +95,6 @@ export const shape = {
         state: 'How they stand',
         epoch: 'Epoch',
         newest: 'The newest',
-        nobody: 'Nobody named',
     },
     states: {
         'set-aside': 'Set aside',
@@ -129,7 +126,6 @@ export const shape = {
         exact: 'exact',
         toMirror: (mirror: string): string => `To its mirror, ${mirror}`,
         offMirror: 'Off the mirror of it',
-        offMeans: (off: OffMirror): string => (off.significant ? 'more than the readings leave open' : ''),
         weakest: 'Weakest direction',
         weakestOf: { along: 'along the car', across: 'across the car', up: 'up and down' } as const,
         noPlace: 'Where it is cannot be said yet.',
@@ -170,7 +166,6 @@ export const shape = {
         leave: 'Leave it',
         measured: (readings: readonly string[]): string => `Measured: ${readings.join(', ')}.`,
         notMeasured: 'Nobody measured it: it follows from the other readings.',
-        along: 'From the one to the other',
         none: 'It is not determined.',
         measureIt: 'Measure it',
         measureAgain: 'Measure it once more',
@@ -202,7 +197,6 @@ export const shape = {
         restOff: 'What is not seen to move does not lie as the readings allow. Look at the doubts of both epochs.',
         by: (mm: number, sd: number): Phrase => say`${length(mm)} ${half(HALF_WIDTH_95 * sd)}`,
         leave: 'Back to the shape',
-        row: (label: string): string => `Look at ${label}`,
     },
 
     pick: {
@@ -216,6 +210,4 @@ export const shape = {
     showOnShort: 'On the shape',
     showOnWhat: 'Where it runs on the shell, and how it stands there.',
     least: (label: string, mm: number): Phrase => say`${name(label)}, ${half(mm)}`,
-    statusOf: (point: ShapePoint): string =>
-        point.status === 'loose' ? common.marks.loose : point.status === 'two-valued' ? common.marks['two-places'] : '',
 };
