@@ -1,5 +1,8 @@
 // Every screen, and how to come to see it: for pictures, and for what must hold of all of them.
 
+import { join } from 'node:path';
+
+import { EPOCHS } from './places.mjs';
 import { badFiles, photo } from './photos.mjs';
 
 /**
@@ -135,6 +138,19 @@ export const STATES = {
             },
             { name: 'measure-fits', room: 'measure', show: logged('48 1/2 in') },
             { name: 'measure-off', room: 'measure', show: logged('49 1/2 in') },
+        ],
+    },
+    /** The demo job after welding: two epochs. */
+    welded: {
+        prepare(device) {
+            device.trammel('demo');
+            device.trammel('job', 'import', join(EPOCHS, 'after-welding.csv'), '--job', 'demo');
+        },
+        /** @type {View[]} */
+        views: [
+            { name: 'shape-welded', room: 'shape', show: drawn },
+            { name: 'shape-epochs', room: `shape?${new URLSearchParams({ view: 'space', before: '', after: 'after welding' })}`, show: drawn },
+            { name: 'shape-epochs-end', room: `shape?${new URLSearchParams({ view: 'end', before: '', after: 'after welding', point: 'roof-rear-L' })}` },
         ],
     },
     /** Photos of the demo's shell, one of them pinned. */
