@@ -1,14 +1,15 @@
 //! Trammel in a window of its own: the pages in the system's web view, and desk's commands for them.
 //!
 //! Pages call four commands: `desk` carries out a command of the desk, `work` tells how far a long one is, `stop`
-//! asks it to stop, `save` puts a file with the downloads. The rest is the window: where the jobs are ([`shared_desk`]),
-//! and that it shows nothing but our own pages.
+//! asks it to stop, `save` puts a file with the downloads. Photos come by a scheme of their own. The rest is the window:
+//! where the jobs are ([`shared_desk`]), and that it shows nothing but our own pages.
 //!
 //! Invariant: nothing here knows a command of the desk by its name, and nothing is computed.
 
 mod commands;
 mod downloads;
 mod opening;
+mod pictures;
 mod renderer;
 
 use tauri::{App, Builder, Context, Runtime, WebviewWindowBuilder};
@@ -38,9 +39,9 @@ pub fn context<R: Runtime>() -> Context<R> {
     tauri::generate_context!()
 }
 
-/// A window, or one of a test, that knows the commands.
+/// A window, or one of a test, that knows the commands and shows photos.
 pub fn with_commands<R: Runtime>(builder: Builder<R>) -> Builder<R> {
-    builder.invoke_handler(tauri::generate_handler![
+    pictures::with_pictures(builder).invoke_handler(tauri::generate_handler![
         commands::desk,
         commands::work,
         commands::stop,

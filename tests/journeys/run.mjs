@@ -17,7 +17,10 @@ const files = readdirSync(folder)
     .filter((name) => name.endsWith('.test.mjs') && (wanted.length === 0 || wanted.some((word) => name.includes(word))))
     .sort()
     .map((name) => join(folder, name));
-if (wanted.length === 0 || wanted.includes('window')) files.push(join(import.meta.dirname, '../window/window.test.mjs'));
+const windows = join(import.meta.dirname, '../window');
+if (wanted.length === 0 || wanted.includes('window')) {
+    files.push(...readdirSync(windows).filter((name) => name.endsWith('.test.mjs')).sort().map((name) => join(windows, name)));
+}
 const run = spawnSync(process.execPath, ['--test', '--test-concurrency=2', '--test-reporter=spec', ...files], {
     stdio: 'inherit',
 });

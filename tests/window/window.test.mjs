@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 
-import { keysOf } from '../journeys/harness/screens.mjs';
+import { key, makeJob, measure, pick, room, verdict } from './harness/crew.mjs';
 import { journey } from './harness/journey.mjs';
 
 journey('a crew starts the window for the first time and logs its first reading', async ({ device, open, step }) => {
@@ -73,7 +73,7 @@ journey('the job file is saved with the downloads, and is the one that is taken 
     device.trammel('demo');
     const window = await open();
     await measure(window);
-    await window.page.run(() => (location.hash = '#/hand-off'));
+    await room(window, 'hand-off');
     step('saving twice');
     await window.until(() => document.querySelector('[data-testid="take-away"]') !== null);
     for (const file of ['demo.zip', 'demo (2).zip']) {
@@ -90,44 +90,4 @@ journey('the job file is saved with the downloads, and is the one that is taken 
 function isLogged(readings, what) {
     const last = readings.trimEnd().split('\n').slice(-3).join('\n');
     assert.ok(readings.includes(what), `${what} is not among the readings, of which the last are:\n${last}`);
-}
-
-async function makeJob(window, name, person) {
-    await window.until(() => document.querySelector('[data-testid="job-new"], [data-testid="job-name"]') !== null);
-    if (!(await window.page.run(() => document.querySelector('[data-testid="job-name"]') !== null))) await window.touch('job-new');
-    await window.write('job-name', name);
-    await window.page.run(() => document.querySelector('[data-testid="job-unit"][data-value="in"]').closest('label').click());
-    await window.write('job-person', person);
-    await window.touch('job-make');
-    await window.until(() => document.querySelector('[data-testid="tab"]') !== null);
-}
-
-async function measure(window) {
-    // A job that was made by the command line is opened from the list of jobs first.
-    await window.until(() => document.querySelector('[data-testid="job-line"], [data-testid="tab"]') !== null);
-    if (!(await window.page.run(() => document.querySelector('[data-testid="tab"]') !== null))) await window.touch('job-line');
-    await window.until(() => document.querySelector('[data-testid="tab"]') !== null);
-    await window.page.run(() => (location.hash = '#/measure'));
-    await window.until(() => document.querySelector('[data-testid="log"]') !== null);
-}
-
-async function pick(window, ...labels) {
-    await window.touch('from');
-    for (const label of labels) {
-        await window.write('point-search', label);
-        const choice = `[data-testid="point-choice"][data-label="${label}"]`;
-        await window.until((choice) => document.querySelector(`${choice}, [data-testid="point-new"]`) !== null, choice);
-        const isThere = await window.page.run((choice) => document.querySelector(choice) !== null, choice);
-        if (isThere) await window.touch('point-choice', `[data-label="${label}"]`);
-        else await window.touch('point-new');
-    }
-    await window.until(() => document.querySelector('[data-testid="panel"]') === null);
-}
-
-async function key(window, text) {
-    for (const [kind, name] of keysOf(text).keys) await window.touch(kind, `[data-${kind}="${name}"]`);
-}
-
-async function verdict(window) {
-    return window.until(() => document.querySelector('[data-testid="answer"]')?.dataset.verdict);
 }

@@ -33,13 +33,17 @@ impl Drawn<'_> {
     pub(crate) fn shown(&self) -> ShapeShown {
         let mut points = self.points();
         let lines = self.lines(&points);
+        let places: BTreeMap<String, usize> = (points.iter().map(|point| point.label.clone()))
+            .zip(0..)
+            .collect();
         for line in &lines {
-            for point in points
-                .iter_mut()
-                .filter(|point| line.points.contains(&point.label))
-            {
-                point.readings.push(line.reading.clone());
-                point.held_out += usize::from(line.held_out);
+            for at in line.points.iter().filter_map(|label| places.get(label)) {
+                let point = &mut points[*at];
+                // One that names a point twice cannot be used, and is one reading all the same.
+                if point.readings.last() != Some(&line.reading) {
+                    point.readings.push(line.reading.clone());
+                    point.held_out += usize::from(line.held_out);
+                }
             }
         }
         let adjustment = self.answer.map(|answer| &answer.adjustment);

@@ -31,7 +31,8 @@ export class TauriBackend implements Backend {
 
     // The window shows pictures by a protocol of its own, and tells what is not there by the picture that fails.
     picture(photo: string, size: PictureSize): Promise<string> {
-        return Promise.resolve(convertFileSrc(`${size}/${photo}`, 'photo'));
+        // A path given to it would have its slash written as a sign of its own.
+        return Promise.resolve(`${convertFileSrc('', 'photo')}${size}/${photo}`);
     }
 
     async save(name: string, content: BlobPart): Promise<string | null> {
