@@ -12,7 +12,7 @@ export const SIZES = {
 };
 
 /** A control that is not there within this time will not come; long, for a machine that does other things besides. */
-export const PATIENCE_MS = 10_000;
+export const PATIENCE_MS = 20_000;
 
 const QUIET = [
     '--no-sandbox',
