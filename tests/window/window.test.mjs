@@ -75,9 +75,9 @@ journey('the job file is saved with the downloads, and is the one that is taken 
     await measure(window);
     await room(window, 'hand-off');
     step('saving twice');
-    await window.until(() => document.querySelector('[data-testid="take-away"]') !== null);
+    await window.until(() => document.querySelector('[data-testid="take-away"][data-value="job"]') !== null);
     for (const file of ['demo.zip', 'demo (2).zip']) {
-        await window.touch('take-away');
+        await window.touch('take-away', '[data-value="job"]');
         await window.until((file) => document.querySelector('[data-testid="notice"]')?.textContent.includes(file), file);
     }
     await window.end();
