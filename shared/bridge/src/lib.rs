@@ -1,8 +1,8 @@
 //! Trammel in a browser of the same device: its pages, and desk's commands over HTTP.
 //!
 //! [`serve`] listens on 127.0.0.1 and nowhere else. Pages are for everybody on the device; a command is carried out
-//! and a picture given only for who has the [token](Serving::token), which is made afresh at each start and travels in the part of the
-//! address that a browser sends to nobody ([`Serving::link`]).
+//! and a picture given only for who has the [token](Serving::token), which is made afresh at each start and travels in
+//! the part of the address that a browser sends to nobody ([`Serving::link`]).
 //!
 //! | request | answer |
 //! | --- | --- |

@@ -13,6 +13,8 @@ class ShapeState {
     #doubtsThen = $state.raw<Doubts | null>(null);
     #job = '';
     #asked = 0;
+    #points = $derived(new Map(this.now?.points.map((point) => [point.label, point])));
+    #lines = $derived(new Map(this.now?.lines.map((line) => [line.reading, line])));
 
     /** The doubts of what is shown. */
     doubts = $derived(this.epoch === null ? job.doubts : this.#doubtsThen);
@@ -40,11 +42,11 @@ class ShapeState {
 
     /** The point of a label, as it is drawn. */
     point(label: string): ShapeShown['points'][number] | undefined {
-        return this.now?.points.find((point) => point.label === label);
+        return this.#points.get(label);
     }
 
     line(reading: string): ShapeShown['lines'][number] | undefined {
-        return this.now?.lines.find((line) => line.reading === reading);
+        return this.#lines.get(reading);
     }
 }
 
