@@ -1,8 +1,9 @@
 //! A reading that was just logged is told what solving again would tell of it.
 #![allow(clippy::unwrap_used, reason = "a test binary: a panic is how it fails")]
 
-use adjust::{Adjustment, Incomparable, LoggedVerdict, Settings, Verdict};
+use adjust::{Adjustment, Handedness, Incomparable, LoggedVerdict, Settings, Verdict};
 use survey::{Kind, Point, Reading, Survey};
+use trials::shell::{Options, simulate};
 use trials::slips::{SINGLE, Written, written};
 
 fn solve(survey: &Survey, made: &Written) -> Adjustment {
@@ -186,4 +187,58 @@ fn nothing_checks_the_only_tapes_of_a_point() {
         matches!(logged.verdict, LoggedVerdict::NothingToCompare(_)),
         "{logged:?}"
     );
+}
+
+/// Tapes alone never tell a shell from its mirror image; both are as long in every line.
+#[test]
+fn tapes_are_compared_and_distances_told_though_the_hand_of_the_shell_is_open() {
+    for seed in 0..4 {
+        let made = simulate(
+            seed,
+            &Options {
+                tape_only: true,
+                rough: None,
+                tilt_deg: 0.0,
+                ..Options::default()
+            },
+        );
+        let (survey, frame) = (&made.survey, Some(made.frame()));
+        let settings = Settings {
+            frame,
+            ..Settings::default()
+        };
+        let open = adjust::adjust(survey, &settings).unwrap();
+        assert_eq!(open.handedness, Handedness::Unresolved);
+        let high = open
+            .two_valued
+            .iter()
+            .find(|two| two.candidates[0][2].abs() > 100.0)
+            .unwrap();
+        let above = Some(survey.points[high.point].label.clone());
+        let told = adjust::adjust(survey, &Settings { above, ..settings }).unwrap();
+        assert_eq!(told.handedness, Handedness::Above);
+
+        let near = |a: f64, b: f64| (a - b).abs() <= 1e-6 * b.abs().max(1.0);
+        for a in 0..survey.points.len() {
+            for b in 0..a {
+                let (ours, theirs) = (open.distance(a, b).unwrap(), told.distance(a, b).unwrap());
+                assert!(
+                    near(ours.value, theirs.value) && near(ours.sd, theirs.sd),
+                    "seed {seed}"
+                );
+                assert_eq!(
+                    open.predict(Kind::X, &[a], "").is_some(),
+                    open.points[a].coordinates_mm.iter().all(Option::is_some),
+                    "where it lies hangs on the hand"
+                );
+            }
+        }
+        for (row, reading) in survey.readings.iter().enumerate() {
+            let mut off = reading.clone();
+            off.observed += 25.4;
+            let (ours, theirs) = (open.just_logged(survey, &off), told.just_logged(survey, &off));
+            assert_eq!(ours.verdict, theirs.verdict, "seed {seed}, row {row}");
+            assert!(near(ours.w.unwrap(), theirs.w.unwrap()), "seed {seed}, row {row}");
+        }
+    }
 }

@@ -62,8 +62,24 @@ pub struct Solution {
     pub(crate) network: Network,
     pub(crate) fit: Fit,
     pub(crate) placed: Placed,
+    /// By point of the survey: whether its place is known.
     pub(crate) pinned_down: Vec<bool>,
+    /// By point of the survey: whether its place among the others is known, and at most which of two mirror images the
+    /// whole is, is not.
+    pub(crate) shaped: Vec<bool>,
     pub(crate) scale: f64,
+}
+
+impl Solution {
+    /// Whether a point of the survey is known well enough for a reading of that kind to be predicted; `None` for a
+    /// point that was not solved. A mirror image has the same lengths, angles, slopes and rises.
+    pub(crate) fn knows(&self, kind: Kind, point: usize) -> Option<bool> {
+        let known = match kind {
+            Kind::X | Kind::Y | Kind::Z => &self.pinned_down,
+            _ => &self.shaped,
+        };
+        known.get(point).copied()
+    }
 }
 
 /// Solves a survey.
@@ -152,25 +168,49 @@ pub fn adjust(survey: &Survey, settings: &Settings) -> Result<Adjustment, Unsolv
     };
     let mut adjustment = told.adjustment(frame, chosen.by);
     adjustment.problems.splice(0..0, problems);
-    let pinned_down = adjustment
+    let pinned_down: Vec<bool> = adjustment
         .points
         .iter()
         .map(|p| p.status == PointStatus::Fixed)
         .collect();
+    let shaped = shaped(&adjustment.points, unresolved.is_some(), &two_places, &network);
     let scale = told.variance_scale();
     adjustment.solution = Some(Box::new(Solution {
         network,
         fit: final_fit,
         placed,
         pinned_down,
+        shaped,
         scale,
     }));
     Ok(adjustment)
 }
 
+/// Which points have one place among the others: those that are pinned down and, where the hand of the whole is open,
+/// those with two places by that alone.
+fn shaped(
+    points: &[AdjustedPoint],
+    hand_is_open: bool,
+    two_places: &[Alternative],
+    network: &Network,
+) -> Vec<bool> {
+    let mut shaped: Vec<bool> = points
+        .iter()
+        .map(|point| match point.status {
+            PointStatus::Fixed => true,
+            PointStatus::TwoValued => hand_is_open,
+            PointStatus::Loose => false,
+        })
+        .collect();
+    for &p in two_places.iter().flat_map(|other| &other.moved) {
+        shaped[network.survey_point[p]] = false;
+    }
+    shaped
+}
+
 impl Adjustment {
-    /// The distance between two points, measured or not, with its standard deviation; `None` where a point is
-    /// not pinned down.
+    /// The distance between two points, measured or not, with its standard deviation; `None` where a point can move, or
+    /// has two places of its own. Which mirror image the whole is, is no matter.
     pub fn distance(&self, a: usize, b: usize) -> Option<Estimate> {
         self.predict(Kind::Tape, &[a, b], "")
     }
@@ -178,15 +218,11 @@ impl Adjustment {
     /// What the readings in use predict for another one, without solving again: indices into the survey's points,
     /// and the stand for slopes and rises. `None` where that is not determined.
     pub fn predict(&self, kind: Kind, points: &[usize], stand: &str) -> Option<Estimate> {
+        let solution = self.solution.as_deref()?;
         let Solution {
-            network,
-            fit,
-            pinned_down,
-            scale,
-            ..
-        } = self.solution.as_deref()?;
-        if points.len() != kind.point_count()
-            || points.iter().any(|&p| !pinned_down.get(p).is_some_and(|x| *x))
+            network, fit, scale, ..
+        } = solution;
+        if points.len() != kind.point_count() || points.iter().any(|&p| solution.knows(kind, p) != Some(true))
         {
             return None;
         }

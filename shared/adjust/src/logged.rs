@@ -109,7 +109,7 @@ impl Adjustment {
         let solution = self.solution.as_deref().ok_or(Incomparable::NothingElse)?;
         let (network, fit) = (&solution.network, &solution.fit);
         for &point in &reading.points {
-            match solution.pinned_down.get(point) {
+            match solution.knows(reading.kind, point) {
                 None => return Err(Incomparable::NewPoint(point)),
                 Some(false) => return Err(Incomparable::OpenPoint(point)),
                 Some(true) => {}

@@ -21,7 +21,8 @@ pub struct Distance {
     pub mm: Option<f64>,
     /// Standard deviation of that. ± at 95 % is 1.96 times that.
     pub sd_mm: Option<f64>,
-    /// From the first to the second along the axes of the frame.
+    /// From the first to the second along the axes of the frame; `null` where nothing tells the shell from its mirror
+    /// image yet.
     pub along_mm: Option<[f64; 3]>,
     /// The tapes, slopes and rises between the two, those set aside too.
     pub readings: Vec<String>,
@@ -95,13 +96,14 @@ impl Distance {
             let [x, y, z] = answer.adjustment.points[point].coordinates_mm;
             Some([x?, y?, z?])
         };
-        match (answer.adjustment.distance(a, b), place(a), place(b)) {
-            (Some(distance), Some(from), Some(to)) => {
-                self.mm = Some(distance.value);
-                self.sd_mm = Some(distance.sd);
-                self.along_mm = Some([0, 1, 2].map(|k| to[k] - from[k]));
-            }
-            _ => self.why = Some(why(answer, [a, b])),
+        let Some(distance) = answer.adjustment.distance(a, b) else {
+            self.why = Some(why(answer, [a, b]));
+            return;
+        };
+        self.mm = Some(distance.value);
+        self.sd_mm = Some(distance.sd);
+        if let (Some(from), Some(to)) = (place(a), place(b)) {
+            self.along_mm = Some([0, 1, 2].map(|k| to[k] - from[k]));
         }
     }
 
@@ -129,23 +131,20 @@ fn index(survey: &survey::Survey, label: &str) -> Option<usize> {
 
 /// Why the distance between two points is open.
 fn why(answer: &AdjustAnswer, points: [usize; 2]) -> String {
-    use adjust::{Handedness, PointStatus};
-    if answer.adjustment.handedness == Handedness::Unresolved {
-        return "nothing tells the shell from its mirror image: say which point is above".to_owned();
+    use adjust::PointStatus;
+    let said = |wanted: PointStatus, what: &str| {
+        let open = points
+            .iter()
+            .filter(|&&point| answer.adjustment.points[point].status == wanted);
+        let each = open.map(|&point| format!("`{}` {what}", answer.survey.points[point].label));
+        each.collect::<Vec<_>>().join("; ")
+    };
+    let loose = said(PointStatus::Loose, "can move: tape it from another point");
+    match loose.is_empty() {
+        true => said(
+            PointStatus::TwoValued,
+            "has two places: read a line that tells them apart",
+        ),
+        false => loose,
     }
-    let label = |point: usize| &answer.survey.points[point].label;
-    let said = points
-        .iter()
-        .map(|&point| match answer.adjustment.points[point].status {
-            PointStatus::Fixed => String::new(),
-            PointStatus::Loose => format!("`{}` can move: tape it from another point", label(point)),
-            PointStatus::TwoValued => {
-                format!(
-                    "`{}` has two places: read a line that tells them apart",
-                    label(point)
-                )
-            }
-        });
-    let said: Vec<String> = said.filter(|said| !said.is_empty()).collect();
-    said.join("; ")
 }

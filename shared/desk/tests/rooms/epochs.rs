@@ -196,6 +196,36 @@ fn a_distance_that_is_not_determined_says_why_and_what_to_do() {
         assert_eq!(code(&mut desk, "distance", json!({"a": a, "b": b})), expected);
     }
 
+    // A box of 3 by 4 by 5 has a diagonal of the root of 50, whichever mirror image it is.
+    let (_folder, mut desk) = fresh();
+    does(&mut desk, "new-job", json!({"name": "box", "unit": "mm"}));
+    let corners = [
+        ("A", [0, 0, 0]),
+        ("B", [3000, 0, 0]),
+        ("C", [3000, 4000, 0]),
+        ("D", [0, 4000, 0]),
+        ("E", [0, 0, 5000]),
+        ("F", [3000, 4000, 5000]),
+    ];
+    for (index, (a, at)) in corners.iter().enumerate() {
+        for (b, other) in &corners[..index] {
+            let squares = (0..3).map(|k| f64::from(at[k] - other[k]).powi(2));
+            let value = format!("{:.1}", squares.sum::<f64>().sqrt());
+            let reading = json!({"kind": "tape", "points": [a, b], "value": value});
+            if (*a, *b) != ("F", "A") {
+                does(&mut desk, "log-reading", json!({"by": "Ana", "reading": reading}));
+            }
+        }
+    }
+    let diagonal = does(&mut desk, "distance", json!({"a": "A", "b": "F"}));
+    let doubts = does(&mut desk, "doubts", json!({}));
+    assert_eq!(doubts["doubts"][0]["kind"], "mirror-image", "{doubts} {diagonal}");
+    assert!(diagonal["along_mm"].is_null(), "{diagonal}");
+    assert!(
+        (diagonal["mm"].as_f64().unwrap() - 50e6_f64.sqrt()).abs() < 0.5,
+        "{diagonal}"
+    );
+
     let (_folder, mut desk) = fresh();
     does(&mut desk, "new-job", json!({"name": "shell", "unit": "mm"}));
     let reading = json!({"kind": "tape", "points": ["A", "B"], "value": "1000"});
