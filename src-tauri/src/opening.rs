@@ -11,7 +11,7 @@ use tauri::{AppHandle, Manager, Runtime};
 pub struct Opening {
     /// The folder of the jobs; else the one that the command line takes too.
     pub store: Option<PathBuf>,
-    /// With the demo job, made where it is not there.
+    /// On the demo job, made where it is not there.
     pub demo: bool,
 }
 
@@ -44,7 +44,7 @@ pub fn shared_desk<R: Runtime>(app: &AppHandle<R>, opening: &Opening) -> tauri::
     Ok(SharedDesk::new(move || {
         let mut desk = Desk::open(&folder, Box::new(Device))?;
         if demo {
-            desk.demo()?;
+            desk.open_demo()?;
         }
         Ok(desk)
     }))

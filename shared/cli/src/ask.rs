@@ -283,7 +283,7 @@ pub(crate) struct ServeAsk {
     /// The port; else one that is free
     #[arg(long, value_name = "N", default_value_t = 0, hide_default_value = true)]
     pub(crate) port: u16,
-    /// With the demo job, made where it is not there
+    /// On the demo job, made where it is not there
     #[arg(long)]
     pub(crate) demo: bool,
 }

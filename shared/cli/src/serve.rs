@@ -15,7 +15,7 @@ pub(crate) fn run(place: &Place, asked: &ServeAsk) -> Done {
     let store = folder.clone();
     let desk = Arc::new(SharedDesk::new(move || Desk::open(&store, Box::new(Device))));
     at::share(place, &folder, &desk, |desk| match asked.demo {
-        true => desk.demo().map(|_| ()),
+        true => desk.open_demo(),
         false => Ok(()),
     })?;
     let serving = bridge::serve(Arc::clone(&desk), asked.port)

@@ -59,6 +59,13 @@ fn the_address_it_prints_opens_the_pages_and_the_token_in_it_the_jobs() {
         jobs.starts_with("HTTP/1.1 200") && jobs.contains("\"name\":\"demo\""),
         "{jobs}"
     );
+    let (_, id) = jobs.split_once("\"id\":\"").expect("a job has an id");
+    let (id, _) = id.split_once('"').expect("it ends");
+    let set = ask("POST /desk/device");
+    assert!(
+        set.contains(&format!("\"job\":\"{id}\"")),
+        "the demo is what is opened: {set}"
+    );
 
     let refused = device.trammel(&["job", "new", "another"]);
     assert_eq!(refused.code, 4, "{}", refused.err);

@@ -6,7 +6,7 @@ use serde::Serialize;
 use survey::LengthUnit;
 use uuid::Uuid;
 
-use super::{Desk, Open};
+use super::{Desk, DeviceSaid, Open};
 use crate::refusal::{Code, Refusal};
 use crate::wire::OutcomeWord;
 
@@ -48,7 +48,7 @@ pub struct Standing {
     pub unclear: usize,
     /// Readings that nothing checks.
     pub unchecked: usize,
-    /// Points that can move.
+    /// Points that can move, without those that nobody has read.
     pub loose: usize,
 }
 
@@ -170,5 +170,20 @@ impl Desk {
             self.fill_demo(id)?;
         }
         Ok((self.line(id)?, !there))
+    }
+
+    /// Makes the demo job where it is not there yet, and makes it the one that this device works on.
+    ///
+    /// # Errors
+    /// Where the disk fails.
+    pub fn open_demo(&mut self) -> Result<(), Refusal> {
+        let (demo, _) = self.demo()?;
+        if self.store.access() == Access::Write {
+            self.set_device(&DeviceSaid {
+                job: Some(demo.id),
+                ..DeviceSaid::default()
+            })?;
+        }
+        Ok(())
     }
 }
