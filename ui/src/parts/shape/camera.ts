@@ -16,6 +16,8 @@ export interface Camera {
     target: Vec;
     /** Screen px to a mm. */
     scale: number;
+    /** The axes on the way from another view; else those of the view. */
+    axes?: Axes;
 }
 
 /** The axes of the drawing in the job's frame. */
@@ -58,7 +60,8 @@ const FLAT: Record<Exclude<View, 'space'>, Axes> = {
     end: { right: [0, -1, 0], up: [0, 0, 1], near: [-1, 0, 0] },
 };
 
-export function axesOf({ view, turn, tilt }: Pick<Camera, 'view' | 'turn' | 'tilt'>): Axes {
+export function axesOf({ view, turn, tilt, axes }: Pick<Camera, 'view' | 'turn' | 'tilt' | 'axes'>): Axes {
+    if (axes) return axes;
     if (view !== 'space') return FLAT[view];
     const near: Vec = [Math.cos(tilt) * Math.cos(turn), Math.cos(tilt) * Math.sin(turn), Math.sin(tilt)];
     const right: Vec = [-Math.sin(turn), Math.cos(turn), 0];

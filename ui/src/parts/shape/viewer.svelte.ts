@@ -1,6 +1,7 @@
 // What a drawing of the shell is looked at with: the view, and how it was turned, moved and enlarged.
 
 import { type Camera, fitted, type Frame, panned, turned, type View, VIEWS, zoomed } from './camera';
+import { easedOut, onTheWay, TURNS_IN_MS } from './turning';
 import type { Vec } from './vector';
 import { NOTHING_WRITTEN, type Written } from './written';
 
@@ -8,6 +9,8 @@ const TURN_STEP = 24;
 const PAN_STEP = 60;
 const ZOOM_STEP = 1.25;
 const RESTS_AFTER_MS = 160;
+/** More points than this are not turned from view to view: flat views draw each as an element of the page. */
+const MOST_TO_TURN = 400;
 
 export class Viewer {
     view = $state<View>('space');
@@ -17,7 +20,10 @@ export class Viewer {
     /** The views that somebody moved. */
     #moved = $state.raw<Partial<Record<View, Camera>>>({});
 
-    camera = $derived<Camera>(this.#moved[this.view] ?? fitted(this.view, this.places, this.frame, roomOf(this.frame)));
+    #rest = $derived<Camera>(this.#moved[this.view] ?? fitted(this.view, this.places, this.frame, roomOf(this.frame)));
+    /** The view that it comes from, and how much of the way is done. */
+    #way = $state.raw<{ from: Camera; part: number } | null>(null);
+    camera = $derived<Camera>(this.#way ? onTheWay(this.#way.from, this.#rest, this.#way.part) : this.#rest);
     isMoved = $derived(this.#moved[this.view] !== undefined);
 
     /** Whether this device cannot draw the view in space. */
@@ -34,9 +40,26 @@ export class Viewer {
         this.view = view;
     }
 
-    /** Goes to a view that the device can draw. */
+    /** Goes to a view that the device can draw, turning there. */
     look(view: View): void {
+        const from = this.camera;
         this.view = view === 'space' && this.isFlatOnly ? 'plan' : view;
+        const isStill = this.frame.width === 0 || this.places.length > MOST_TO_TURN || matchMedia('(prefers-reduced-motion: reduce)').matches;
+        if (from.view !== this.view && !isStill) this.#turnFrom(from);
+    }
+
+    #turnFrom(from: Camera): void {
+        this.#way = { from, part: 0 };
+        this.#stir(TURNS_IN_MS);
+        const start = performance.now();
+        const step = (now: number): void => {
+            // Another way was begun since, or a hand took the drawing.
+            if (this.#way?.from !== from) return;
+            const part = (now - start) / TURNS_IN_MS;
+            this.#way = part < 1 ? { from, part: easedOut(Math.max(0, part)) } : null;
+            requestAnimationFrame(step);
+        };
+        requestAnimationFrame(step);
     }
 
     /** The whole of it again, as at first. */
@@ -48,19 +71,20 @@ export class Viewer {
     /** The device draws no view in space: the plan is shown, and that is said. */
     cannotTurn(): void {
         this.isFlatOnly = true;
+        this.#way = null;
         if (this.view === 'space') this.view = 'plan';
     }
 
     turn(dx: number, dy: number): void {
-        this.#move(this.view === 'space' ? turned(this.camera, dx, dy) : panned(this.camera, dx, dy));
+        this.#move((camera) => (this.view === 'space' ? turned(camera, dx, dy) : panned(camera, dx, dy)));
     }
 
     pan(dx: number, dy: number): void {
-        this.#move(panned(this.camera, dx, dy));
+        this.#move((camera) => panned(camera, dx, dy));
     }
 
     zoom(by: number, at = { x: this.frame.width / 2, y: this.frame.height / 2 }): void {
-        this.#move(zoomed(this.camera, by, at, this.frame));
+        this.#move((camera) => zoomed(camera, by, at, this.frame));
     }
 
     /** Brings a place into the middle, where it would lie outside. */
@@ -87,11 +111,17 @@ export class Viewer {
         return true;
     }
 
-    #move(camera: Camera): void {
-        this.#moved = { ...this.#moved, [this.view]: camera };
+    #move(change: (camera: Camera) => Camera): void {
+        this.#way = null;
+        this.#moved = { ...this.#moved, [this.view]: change(this.#rest) };
+        this.#stir(RESTS_AFTER_MS);
+    }
+
+    /** It is moved for so long. */
+    #stir(ms: number): void {
         this.isMoving = true;
         clearTimeout(this.#resting);
-        this.#resting = setTimeout(() => (this.isMoving = false), RESTS_AFTER_MS);
+        this.#resting = setTimeout(() => (this.isMoving = false), ms);
     }
 }
 
