@@ -2,9 +2,13 @@
 
 import type { ShapeLine, ShapePoint, ShapeShown } from '../../gen/wire';
 import { INCH_MM, type Unit } from '../../numbers/length';
+import { type Face, facesOf } from './faces';
 import { passes, type LineFilter, narrows } from './filter';
 import { type Box, boxOf, cornersOf, cross, dot, minus, plus, size, times, unit, type Vec } from './vector';
 import type { PrickName, StrokeName } from './styles';
+
+/** More edges or points than this are not put in order with every turn. */
+export const MOST_IN_ORDER = 900;
 
 export interface Stroke {
     a: Vec;
@@ -29,6 +33,8 @@ export interface Scene {
     under: Stroke[];
     /** Edges for the eye, far ones first whatever the view. */
     outline: Stroke[];
+    /** Faces between them: those that are seen from outside let what is behind them fall back. */
+    faces: readonly Face[];
     /** Drawn over the edges: what is in doubt, what is picked. */
     over: Stroke[];
     pricks: Prick[];
@@ -83,6 +89,7 @@ export function sceneOf(shape: ShapeShown, shown: Shown, filter: LineFilter, pic
     const scene: Scene = {
         under: [],
         outline: [],
+        faces: [],
         over: [],
         pricks: shape.points.flatMap((point) => prickOf(point, shown, picked)),
         flags: [],
@@ -95,6 +102,8 @@ export function sceneOf(shape: ShapeShown, shown: Shown, filter: LineFilter, pic
     if (shown.plane && shape.plane) scene.under.push(...planeOf(shape.plane, box));
     if (shown.pairs) scene.under.push(...pairsOf(shape, at));
     scene.outline = shape.outline.flatMap(([a, b]) => between(at, a, b, 'outline'));
+    // Where somebody asks for some readings, nothing is laid over them; nor where there is too much to put in order.
+    if (!narrows(filter) && scene.outline.length <= MOST_IN_ORDER) scene.faces = facesOf(shape);
     linesInto(scene, shape, shown, filter, picked);
     for (const point of shape.points) scene.over.push(...openOf(point, box));
     const [a, b] = picked.points;

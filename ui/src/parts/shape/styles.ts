@@ -1,7 +1,7 @@
 // How each kind of line and mark is drawn, the same on the flat sheet and in space. Widths and dashes in px.
 
 /** Tokens of the look that the drawing is made of. */
-export const INKS = ['ink', 'ink2', 'edge', 'rule', 'sheet', 'key', 'wash', 'dye', 'suspect', 'unclear', 'unchecked', 'loose'] as const;
+export const INKS = ['ground', 'ink', 'ink2', 'edge', 'rule', 'sheet', 'key', 'wash', 'dye', 'suspect', 'unclear', 'unchecked', 'loose'] as const;
 export type Ink = (typeof INKS)[number];
 
 export interface StrokeStyle {
@@ -57,6 +57,9 @@ export const STROKES = {
 export type StrokeName = keyof typeof STROKES;
 export const STROKE_NAMES = Object.keys(STROKES) as StrokeName[];
 export const strokeStyle = (name: StrokeName): StrokeStyle => STROKES[name];
+
+/** What a face is filled with, seen from above and from a side, and how densely. */
+export const FACES = { above: 'key', aside: 'ground', opacity: 0.5 } as const satisfies { above: Ink; aside: Ink; opacity: number };
 
 /** Length of an arrowhead and half its width. */
 export const ARROW = { long: 11, half: 6.5 } as const;

@@ -55,6 +55,8 @@ export function comparedScene(compared: EpochsCompared, picked: string | null, u
     const compares = new Set(points.map(({ label }) => label));
     return {
         ...scene,
+        // Both shells are seen whole.
+        faces: [],
         over: [...thin, ...arrows],
         // What cannot be compared is a ring without a dot.
         pricks: scene.pricks.map((prick) => ({
