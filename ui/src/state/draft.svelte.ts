@@ -1,6 +1,7 @@
 // What is typed and not logged yet. The desk keeps it, so that a closed window loses nothing.
 
 import { backend, call } from '../backend';
+import type { NewPoint } from '../gen/wire';
 import type { Typed } from '../numbers/typing';
 import { notices } from './notices.svelte';
 
@@ -40,9 +41,21 @@ export interface SheetDraft {
     sent: Record<string, string>;
 }
 
+/** What was changed on the starting list before its points are added. */
+export interface ListDraft {
+    doors: 2 | 4;
+    /** Labels that were left out, as the list has them. */
+    out: Record<string, true>;
+    /** Other names, by the label of the list. */
+    names: Record<string, string>;
+    /** Points that the crew adds to the list; texts as typed. */
+    own: NewPoint[];
+}
+
 export interface Draft {
     pad?: PadDraft;
     sheet?: SheetDraft;
+    list?: ListDraft;
 }
 
 class DraftState {
@@ -55,6 +68,7 @@ class DraftState {
     async load(job: string): Promise<void> {
         if (job === this.#job) return;
         this.#job = job;
+        this.now = {};
         const text = await call('draft', { job });
         this.now = text === null ? {} : parsed(text);
     }

@@ -1,21 +1,9 @@
 // The starting list while the crew prunes and renames it, and the points that come of it.
 
 import type { StartingPoint, NewPoint } from '../../gen/wire';
+import type { ListDraft } from '../../state/draft.svelte';
 
-/** A point that the crew adds to the list; texts as typed. */
-export type OwnPoint = NewPoint;
-
-/** What was changed on the list. */
-export interface Pruning {
-    doors: 2 | 4;
-    /** Labels that were left out, as the list has them. */
-    out: Record<string, true>;
-    /** Other names, by the label of the list. */
-    names: Record<string, string>;
-    own: OwnPoint[];
-}
-
-export const nothingPruned = (): Pruning => ({ doors: 2, out: {}, names: {}, own: [] });
+export const nothingPruned = (): ListDraft => ({ doors: 2, out: {}, names: {}, own: [] });
 
 /** A row of the list: a pair, the left one first, or one point. */
 export type HardRow = StartingPoint[];
@@ -36,13 +24,13 @@ export function rowsOf(points: readonly StartingPoint[], group: string, doors: 2
 }
 
 /** What a point of the list is called now. */
-export const nameOf = (point: StartingPoint, pruning: Pruning): string => (pruning.names[point.label] ?? point.label).trim();
+export const nameOf = (point: StartingPoint, pruning: ListDraft): string => (pruning.names[point.label] ?? point.label).trim();
 
 /** Two labels that people take for the same. */
 export const same = (a: string, b: string): boolean => a.trim().normalize('NFC').toLowerCase() === b.trim().normalize('NFC').toLowerCase();
 
 /** The points that are added: of the list what was not left out and is not in the job, then the crew's own. */
-export function newPoints(points: readonly StartingPoint[], pruning: Pruning, there: readonly string[]): NewPoint[] {
+export function newPoints(points: readonly StartingPoint[], pruning: ListDraft, there: readonly string[]): NewPoint[] {
     const isThere = (label: string): boolean => there.some((other) => same(other, label));
     const ofDoors = points.filter((point) => point.doors.includes(pruning.doors));
     const taken = ofDoors.filter((point) => !pruning.out[point.label] && !isThere(nameOf(point, pruning)));
