@@ -32,6 +32,7 @@ pub(crate) fn off_or_open(answer: &AdjustAnswer) -> Vec<Doubt> {
         .chain(found.unclear())
         .chain(found.loose())
         .chain(found.two_places())
+        .chain(found.not_read())
         .collect()
 }
 

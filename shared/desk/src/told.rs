@@ -22,7 +22,7 @@ use survey::{Frame, LengthUnit, State};
 use crate::AdjustAnswer;
 use crate::adjust::counted;
 pub(crate) use causes::explained_by_a_cause;
-pub(crate) use doubts::{held_by, unclear_problems};
+pub(crate) use doubts::{held_by, is_read, unclear_problems};
 pub use order::{OrderGroup, OrderLine, OrderTold};
 pub(crate) use slips::is_hard_to_see;
 pub(crate) use straight::straight_words;
@@ -175,10 +175,17 @@ fn headline(answer: &AdjustAnswer) -> Headline {
             .count()
     };
     let held_out = adjustment.summary.held_out;
+    // Those that nobody has read are one doubt together.
+    let loose = adjustment
+        .loose
+        .iter()
+        .filter(|loose| is_read(answer, loose.point))
+        .count();
     let open = of_verdict(Verdict::LookAgain)
         + adjustment.unclear.len()
         + unchecked_count(answer)
-        + adjustment.loose.len()
+        + loose
+        + usize::from(loose < adjustment.loose.len())
         + adjustment.two_valued.len()
         + adjustment.islands.len().saturating_sub(1)
         + straight::doubts(adjustment)
@@ -271,6 +278,7 @@ fn points(words: &Words<'_>) -> Vec<PointLine> {
         }),
         doubt: match point.status {
             PointStatus::Fixed => None,
+            PointStatus::Loose if !is_read(words.answer, index) => Some("not read"),
             PointStatus::Loose => Some("can move"),
             PointStatus::TwoValued => Some("two places"),
         },

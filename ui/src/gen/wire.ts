@@ -384,7 +384,8 @@ mm: number | null,
  */
 sd_mm: number | null, 
 /**
- * From the first to the second along the axes of the frame.
+ * From the first to the second along the axes of the frame; `null` where nothing tells the shell from its mirror
+ * image yet.
  */
 along_mm: [number, number, number] | null, 
 /**
@@ -508,7 +509,7 @@ settle: Settle, };
 /**
  * Kinds of doubt.
  */
-export type DoubtKind = "suspect" | "shared-cause" | "unclear" | "loose" | "two-places" | "islands" | "mirror-image" | "differs" | "look-again" | "unchecked" | "not-straight" | "sheet-problem";
+export type DoubtKind = "suspect" | "shared-cause" | "unclear" | "loose" | "two-places" | "not-read" | "islands" | "mirror-image" | "differs" | "look-again" | "unchecked" | "not-straight" | "sheet-problem";
 
 /**
  * Everything that stands between the crew and an order for tube.
@@ -1892,7 +1893,7 @@ unclear: number,
  */
 unchecked: number, 
 /**
- * Points that can move.
+ * Points that can move, without those that nobody has read.
  */
 loose: number, };
 

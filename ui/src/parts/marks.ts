@@ -15,7 +15,8 @@ export function markOf(reading: ReadingLine, found: ReadingWire | undefined): Ma
 }
 
 /** The mark of a point; nothing where it is pinned down, or where nothing is known of it yet. */
-export function markOfPoint(found: PointWire | undefined): MarkName | null {
+export function markOfPoint(found: PointWire | undefined, isUnread: boolean): MarkName | null {
+    if (isUnread) return 'not-read';
     if (found?.status === 'loose') return 'loose';
     return found?.status === 'two-valued' ? 'two-places' : null;
 }
@@ -26,6 +27,7 @@ const DOUBTS: Record<DoubtKind, MarkName> = {
     unclear: 'unclear',
     loose: 'loose',
     'two-places': 'two-places',
+    'not-read': 'not-read',
     islands: 'islands',
     'mirror-image': 'mirror-image',
     differs: 'differs',

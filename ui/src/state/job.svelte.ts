@@ -24,6 +24,8 @@ class JobState {
     found = $derived(new Map(this.solved?.readings.map((reading) => [reading.id, reading])));
     /** Points by label, as the adjustment has them. */
     places = $derived(new Map(this.solved?.points.map((point) => [point.label, point])));
+    /** Labels of the points that nobody has read yet. */
+    unread = $derived(new Set(this.doubts?.doubts.filter(({ kind }) => kind === 'not-read').flatMap(({ points }) => points)));
 
     get id(): string {
         return this.shown?.id ?? '';

@@ -58,7 +58,8 @@ impl Found<'_> {
         }
     }
 
-    fn pinned_down(&self) -> Vec<usize> {
+    /// The points that have a place.
+    pub(super) fn pinned_down(&self) -> Vec<usize> {
         let points = self.answer.adjustment.points.iter().enumerate();
         points
             .filter(|(_, point)| point.status == PointStatus::Fixed)

@@ -4,7 +4,7 @@ use adjust::Handedness;
 
 use super::{Found, bare};
 use crate::AdjustAnswer;
-use crate::told::{held_by, straight_words};
+use crate::told::{held_by, is_read, straight_words};
 use crate::wire::{Doubt, DoubtKind, PairOff, QuantityWord, Settle, TestedWire};
 
 impl Found<'_> {
@@ -41,18 +41,11 @@ impl Found<'_> {
                 .iter()
                 .any(|island| island.len() < main && island.len() > 1 && island.contains(&point))
         };
-        let all = self
-            .answer
+        self.answer
             .adjustment
             .loose
             .iter()
-            .filter(|loose| !of_an_island(loose.point));
-        // Those that are begun come first.
-        let (begun, waiting): (Vec<_>, Vec<_>) =
-            all.partition(|loose| held_by(self.answer, loose.point) != (0, 0));
-        begun
-            .into_iter()
-            .chain(waiting)
+            .filter(|loose| !of_an_island(loose.point) && is_read(self.answer, loose.point))
             .map(|loose| {
                 let (tapes, others) = held_by(self.answer, loose.point);
                 Doubt {
@@ -64,6 +57,20 @@ impl Found<'_> {
                 }
             })
             .collect()
+    }
+
+    /// The points that nobody has read yet, as one: before a shell is taped that is each of its points, and when an
+    /// epoch begins again.
+    pub(super) fn not_read(&self) -> Option<Doubt> {
+        let loose = self.answer.adjustment.loose.iter();
+        let unread: Vec<usize> = loose
+            .map(|loose| loose.point)
+            .filter(|&point| !is_read(self.answer, point))
+            .collect();
+        (!unread.is_empty()).then(|| Doubt {
+            points: unread.iter().map(|&point| self.label(point)).collect(),
+            ..bare(DoubtKind::NotRead, self.join(&unread, &self.pinned_down()))
+        })
     }
 
     /// Points with two places.

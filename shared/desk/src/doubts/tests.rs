@@ -82,6 +82,58 @@ fn what_holds_a_point_is_a_line_that_was_not_taped_and_can_be() {
 }
 
 #[test]
+fn points_that_nobody_has_read_are_one_doubt_after_those_that_are_begun() {
+    let points = "label,x,y,z\nA,0 mm,0 mm,0 mm\nB,3 m,0 mm,0 mm\nC,3 m,4 m,0 mm\nD,0 mm,4 m,0 mm\n\
+        P,0 mm,0 mm,1 m\nQ,3 m,0 mm,1 m\nE,0 mm,0 mm,2 m\nF,3 m,4 m,2 m\n";
+    let readings = format!("{TABLE}7,tape,E,A,2000 mm\n8,tape,E,B,3605.55 mm\n");
+    let set_aside = format!("{readings}9,tape,F,C,2000 mm\n").replace("value\n", "value,state\n");
+    let set_aside = set_aside
+        .replace(" mm\n", " mm,\n")
+        .replace("F,C,2000 mm,", "F,C,2000 mm,set aside");
+    let answer = solved(&set_aside, Some(points));
+    let doubts = off_or_open(&answer);
+    let told: Vec<(DoubtKind, Vec<&str>)> = doubts
+        .iter()
+        .map(|doubt| (doubt.kind, doubt.points.iter().map(String::as_str).collect()))
+        .filter(|(_, points): &(_, Vec<_>)| !points.is_empty())
+        .collect();
+    assert_eq!(
+        told,
+        [
+            (DoubtKind::Loose, vec!["E"]),
+            (DoubtKind::Loose, vec!["F"]),
+            (DoubtKind::NotRead, vec!["P", "Q"]),
+        ],
+        "what was set aside was read"
+    );
+    let Settle::ReadNext { kind: "tape", a, b } = &doubts.last().unwrap().settle else {
+        panic!("{:?}", doubts.last())
+    };
+    assert!(
+        [a, b].iter().any(|end| ["P", "Q"].contains(&end.as_str())),
+        "{a} to {b}"
+    );
+
+    let told = crate::told::Told::of(&answer);
+    let can_move = told
+        .sections
+        .iter()
+        .find(|section| section.title == "Points that can move")
+        .unwrap();
+    let heads: Vec<&str> = can_move.items.iter().map(|item| item.head.as_str()).collect();
+    assert_eq!(heads.len(), 3);
+    assert_eq!(heads[2], "2 points are not read yet.");
+    assert_eq!(can_move.items[2].said[0], "P, Q");
+    let open =
+        doubts.iter().chain(&of_the_whole(&answer)).count() + to_look_at(&answer, &Crooked::default()).len();
+    assert!(
+        told.headline.verdict.contains(&format!("{open} doubts open")),
+        "{} in words, {open} in figures",
+        told.headline.verdict
+    );
+}
+
+#[test]
 fn the_names_of_doubts_are_a_promise() {
     let answer = crate::hand_made::answer();
     let doubts = [

@@ -9,6 +9,7 @@ use survey::{Frame, Label, Problem, Severity, Survey};
 use super::list::Standing;
 use super::{Desk, Open, Watch};
 use crate::refusal::{Code, Refusal};
+use crate::told::is_read;
 use crate::{AdjustAnswer, AdjustError, Suspects};
 
 /// An answer and what it was computed from.
@@ -258,7 +259,9 @@ fn standing_of(answer: &AdjustAnswer) -> Standing {
         held_out: wire.summary.held_out,
         unclear: wire.summary.unclear,
         unchecked: wire.readings.iter().filter(|reading| reading.unchecked).count(),
-        loose: wire.loose.len(),
+        loose: (answer.adjustment.loose.iter())
+            .filter(|loose| is_read(answer, loose.point))
+            .count(),
     }
 }
 

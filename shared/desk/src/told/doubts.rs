@@ -130,13 +130,19 @@ pub(crate) fn unclear_problems(answer: &AdjustAnswer) -> Vec<String> {
     .collect()
 }
 
-/// Points that can move.
+/// Points that can move, and those that nobody has read.
 pub(super) fn loose(words: &Words<'_>) -> Section {
-    let items = words.answer.adjustment.loose.iter().map(|loose| {
+    let (read, unread): (Vec<_>, Vec<_>) = words
+        .answer
+        .adjustment
+        .loose
+        .iter()
+        .partition(|loose| is_read(words.answer, loose.point));
+    let items = read.into_iter().map(|loose| {
         let label = words.label(loose.point);
         let (tapes, others) = held_by(words.answer, loose.point);
         let held = match (tapes, others) {
-            (0, 0) => "Nothing holds it. Tape it from at least four points.".to_owned(),
+            (0, 0) => "No reading that counts holds it. Tape it from at least four points.".to_owned(),
             (1, 0) => "Only one tape holds it. Tape it from three more points.".to_owned(),
             (2, 0) => "Only two tapes hold it. Tape a third, and a fourth to check.".to_owned(),
             (tapes, 0) => {
@@ -167,10 +173,25 @@ pub(super) fn loose(words: &Words<'_>) -> Section {
             said: said.collect(),
         }
     });
+    let waiting = (!unread.is_empty()).then(|| Item {
+        doubt: true,
+        head: match unread.as_slice() {
+            [one] => format!("{} is not read yet.", words.label(one.point)),
+            many => format!("{} points are not read yet.", many.len()),
+        },
+        said: (unread.len() > 1)
+            .then(|| {
+                let labels: Vec<String> = unread.iter().map(|loose| words.label(loose.point)).collect();
+                labels.join(", ")
+            })
+            .into_iter()
+            .chain(["Tape each of them from at least four points.".to_owned()])
+            .collect(),
+    });
     Section {
         title: "Points that can move",
         intro: None,
-        items: items.collect(),
+        items: items.chain(waiting).collect(),
     }
 }
 
@@ -298,6 +319,12 @@ fn off_by(words: &Words<'_>, reading: usize) -> String {
         .map_or_else(String::new, |residual| {
             format!("Off by {}.", words.way_off(kind, residual))
         })
+}
+
+/// Whether any reading touches a point, counted or not.
+pub(crate) fn is_read(answer: &AdjustAnswer, point: usize) -> bool {
+    let readings = &answer.survey.readings;
+    readings.iter().any(|reading| reading.points.contains(&point))
 }
 
 /// How many tapes and how many other readings in use touch a point.

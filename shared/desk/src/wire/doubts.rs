@@ -183,6 +183,8 @@ pub enum DoubtKind {
     Loose,
     /// A point with two places.
     TwoPlaces,
+    /// Points without a reading yet, all as one.
+    NotRead,
     /// Points that hang together, but not with the rest.
     Islands,
     /// Nothing tells the shell from its mirror image.

@@ -16,11 +16,12 @@ export interface Callout {
     at: Vec;
 }
 
-/** The doubts that have a place on the shell, the gravest first. */
+/** The doubts that have a place on the shell, the gravest first. What is not read has none. */
 export function calloutsOf(shape: ShapeShown, doubts: readonly Doubt[], reading: (name: string) => ReadingLine | undefined): Callout[] {
     const at = placesOf(shape);
     const lines = new Map(shape.lines.map((line) => [line.reading, line]));
     return doubts.flatMap((doubt, index) => {
+        if (doubt.kind === 'not-read') return [];
         const path = doubt.readings.map((name) => lines.get(name)?.path ?? []).find((one) => one.length > 1);
         const point = [doubt.pair?.right, ...doubt.points].find((label) => label !== undefined && at.has(label));
         const isOfPoint = doubt.kind === 'loose' || doubt.kind === 'two-places' || doubt.kind === 'not-straight';

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 
 import type { Doubts, Next, PointLine, PointWire, ReadingLine } from '../../gen/wire';
-import { changes, doubted, listed, saidOf, touching, weakest } from './points';
+import { changes, doubted, listed, type PointFilter, saidOf, touching, weakest } from './points';
 import { nextFor } from '../../parts/next';
 
 const point = (label: string, said: Partial<PointLine> = {}): PointLine => ({
@@ -25,8 +25,8 @@ const PLACES = new Map([
     ['seat bolt R', place('loose')],
     ['jack pad L', place('two-valued')],
 ]);
-const labels = (filter: 'all' | 'loose' | 'doubted', search = '', inDoubt = new Set<string>()): string[] =>
-    listed(ALL, filter, search, PLACES, inDoubt).map((one) => one.label);
+const labels = (filter: PointFilter, search = '', inDoubt = new Set<string>(), unread = new Set<string>()): string[] =>
+    listed(ALL, filter, search, PLACES, inDoubt, unread).map((one) => one.label);
 
 describe('the list of points', () => {
     test('is in the order in which they were made', () => {
@@ -34,6 +34,13 @@ describe('the list of points', () => {
     });
     test('is narrowed to those that can move or have two places', () => {
         expect(labels('loose')).toEqual(['seat bolt R', 'jack pad L']);
+    });
+    test('tells those that nobody has read from those that can move', () => {
+        const unread = new Set(['seat bolt R']);
+        expect(labels('unread', '', new Set(), unread)).toEqual(['seat bolt R']);
+        expect(labels('loose', '', new Set(), unread)).toEqual(['jack pad L']);
+        const waiting = { doubts: [{ kind: 'not-read', points: ['seat bolt R'], pair: null }] } as unknown as Doubts;
+        expect(doubted(waiting).size).toBe(0);
     });
     test('is narrowed to those that a doubt is about, by a mirror pair too', () => {
         const pair = { left: 'sill mid L', right: 'sill mid R' };

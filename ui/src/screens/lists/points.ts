@@ -2,13 +2,14 @@
 
 import type { Act, Doubts, PointLine, PointWire, ReadingLine } from '../../gen/wire';
 
-export type PointFilter = 'all' | 'loose' | 'doubted';
-export const POINT_FILTERS = ['all', 'loose', 'doubted'] as const satisfies readonly PointFilter[];
+export type PointFilter = 'all' | 'loose' | 'unread' | 'doubted';
+export const POINT_FILTERS = ['all', 'loose', 'unread', 'doubted'] as const satisfies readonly PointFilter[];
 
-/** Labels of the points that a doubt is about. */
-export function doubted(doubts: Doubts | null): Set<string> {
-    const pairs = doubts?.doubts.flatMap(({ pair }) => (pair ? [pair.left, pair.right] : [])) ?? [];
-    return new Set([...(doubts?.doubts.flatMap((doubt) => doubt.points) ?? []), ...pairs]);
+/** Labels of the points that a doubt is about. Those that are not read yet are listed by themselves. */
+export function doubted(told: Doubts | null): Set<string> {
+    const doubts = told?.doubts.filter(({ kind }) => kind !== 'not-read') ?? [];
+    const pairs = doubts.flatMap(({ pair }) => (pair ? [pair.left, pair.right] : []));
+    return new Set([...doubts.flatMap(({ points }) => points), ...pairs]);
 }
 
 /** The points that pass, in the order in which they were made. */
@@ -18,11 +19,14 @@ export function listed(
     search: string,
     places: ReadonlyMap<string, PointWire>,
     inDoubt: ReadonlySet<string>,
+    unread: ReadonlySet<string>,
 ): PointLine[] {
     const words = search.toLowerCase().split(/\s+/).filter(Boolean);
     return points.filter((point) => {
         const status = places.get(point.label)?.status;
-        if (filter === 'loose' && status !== 'loose' && status !== 'two-valued') return false;
+        const isOpen = (status === 'loose' && !unread.has(point.label)) || status === 'two-valued';
+        if (filter === 'loose' && !isOpen) return false;
+        if (filter === 'unread' && !unread.has(point.label)) return false;
         if (filter === 'doubted' && !inDoubt.has(point.label)) return false;
         const text = [point.label, ...point.joined, point.note].join(' ').toLowerCase();
         return words.every((word) => text.includes(word));

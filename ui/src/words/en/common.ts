@@ -80,6 +80,7 @@ export const common = {
         unchecked: 'Unchecked',
         loose: 'Loose',
         'two-places': 'Two places',
+        'not-read': 'Not read',
         differs: 'Differs',
         'not-straight': 'Not straight',
         'look-again': 'Look again',

@@ -92,10 +92,19 @@ describe('each kind of doubt says what is so, where, and what settles it', () =>
             'a can be anywhere',
         );
     });
-    test('a point that no reading touches', () => {
+    test('a point of which no reading counts', () => {
         expect(told({ kind: 'loose', points: ['a'], directions: [[1, 0, 0], [0, 1, 0], [0, 0, 1]] }).slice(0, 2)).toEqual([
-            'a is not read yet',
-            'Nothing holds it. Tape it from at least four points.',
+            'a can be anywhere',
+            'No reading that counts holds it. Tape it from at least four points.',
+        ]);
+    });
+    test('points that nobody has read', () => {
+        const settle: Doubt['settle'] = { do: 'read-next', kind: 'tape', a: 'a', b: 'e' };
+        expect(told({ kind: 'not-read', points: ['a'], settle })).toEqual(['a is not read yet', 'Tape it from at least four points.', 'Tape it']);
+        expect(told({ kind: 'not-read', points: ['a', 'b', 'c', 'd', 'f'], settle })).toEqual([
+            '5 points not read yet',
+            'a, b, c and 2 more. Tape each from at least four points.',
+            'Tape the next',
         ]);
     });
     test('a point that readings of several kinds hold', () => {

@@ -57,7 +57,6 @@ function sharedHead(doubt: Doubt): Phrase {
 function looseHead(doubt: Doubt): Phrase {
     const [point = ''] = doubt.points;
     const free = doubt.directions.length;
-    if (doubt.tapes + doubt.others === 0) return say`${point} is not read yet`;
     if (free === 2) return say`${point} can move in two ways`;
     if (free >= 3) return say`${point} can be anywhere`;
     return free === 1 && doubt.tapes + doubt.others >= 2 ? say`${point} can swing` : say`${point} can move`;
@@ -70,7 +69,7 @@ function looseWhy({ tapes, others, directions }: Doubt): Phrase {
         const both = [tapes > 0 ? count(tapes, 'tape') : '', count(others, 'other reading')].filter(Boolean);
         return say`${capital(list(both))} do not pin it down.${moves}`;
     }
-    if (tapes === 0) return say`Nothing holds it. Tape it from at least four points.`;
+    if (tapes === 0) return say`No reading that counts holds it. Tape it from at least four points.`;
     if (tapes === 1) return say`Only one tape holds it.${moves}`;
     if (tapes === 2) return say`Only two tapes hold it.${moves}`;
     return say`${capital(number(tapes))} tapes hold it, and do not pin it down.${moves}`;
@@ -159,6 +158,8 @@ export const doubts = {
                 return looseHead(doubt);
             case 'two-places':
                 return say`${point} has two places`;
+            case 'not-read':
+                return doubt.points.length === 1 ? say`${point} is not read yet` : say`${count(doubt.points.length, 'point')} not read yet`;
             case 'islands':
                 return say`${count(doubt.points.length, 'point')} not joined to the rest`;
             case 'mirror-image':
@@ -204,6 +205,10 @@ export const doubts = {
                 return looseWhy(doubt);
             case 'two-places':
                 return twoPlacesWhy(doubt);
+            case 'not-read':
+                return doubt.points.length === 1
+                    ? say`Tape it from at least four points.`
+                    : say`${doubts.some(doubt.points)}. Tape each from at least four points.`;
             case 'islands':
                 return say`${doubts.some(doubt.points)}. Tape at least six lines across.`;
             case 'mirror-image':
@@ -274,6 +279,7 @@ export const doubts = {
                     if (doubt.tapes === 2 && doubt.others === 0) return 'Tape a third';
                     return doubt.tapes > 0 ? 'Tape one more' : 'Tape it';
                 }
+                if (doubt.kind === 'not-read') return doubt.points.length === 1 ? 'Tape it' : isShort ? 'Tape one' : 'Tape the next';
                 return isShort ? 'Tape it' : 'Tape once more';
             }
             case 'choose':
