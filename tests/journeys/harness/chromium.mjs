@@ -12,7 +12,7 @@ export const SIZES = {
 };
 
 /** A control that is not there within this time will not come; long, for a machine that does other things besides. */
-export const PATIENCE_MS = 20_000;
+export const PATIENCE_MS = 60_000;
 
 const QUIET = [
     '--no-sandbox',
@@ -30,7 +30,7 @@ const QUIET = [
 /** Starts the browser. One that is killable can be ended as a flat battery ends it. */
 export async function browser({ killable = false } = {}) {
     mustBeThere(CHROMIUM, 'install Chromium (on Debian: apt-get install chromium) or name one with CHROMIUM=…');
-    const how = { executablePath: CHROMIUM, args: QUIET, timeout: 30_000 };
+    const how = { executablePath: CHROMIUM, args: QUIET, timeout: PATIENCE_MS };
     if (!killable) return chromium.launch(how);
     const server = await chromium.launchServer(how);
     const connected = await chromium.connect(server.wsEndpoint());

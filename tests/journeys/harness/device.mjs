@@ -9,7 +9,7 @@ import { createInterface } from 'node:readline';
 import { mustBeThere, TRAMMEL } from './places.mjs';
 
 /** How long the bridge may take to say its address, on a busy machine. */
-const TO_BEGIN_MS = 20_000;
+const TO_BEGIN_MS = 60_000;
 
 export class Device {
     /** @type {Serving | null} */
@@ -44,7 +44,7 @@ export class Device {
      * @param {...string} words
      */
     trammel(...words) {
-        const done = spawnSync(TRAMMEL, words, { env: this.environment, encoding: 'utf8', timeout: 60_000 });
+        const done = spawnSync(TRAMMEL, words, { env: this.environment, encoding: 'utf8', timeout: 120_000 });
         this.log += `$ trammel ${words.join(' ')}\n${done.stdout}${done.stderr}`;
         if (done.error) throw done.error;
         // 3 is "nothing can be solved yet", which is a state like any other.

@@ -29,7 +29,7 @@ let chromium;
  * @param {{at?: (keyof typeof SIZES)[], within?: number, page?: object}} options
  * @param {(way: Way) => Promise<void>} journey
  */
-export function journey(name, { at = ['phone', 'tablet', 'desktop'], within = 150_000, page = {} }, journey) {
+export function journey(name, { at = ['phone', 'tablet', 'desktop'], within = 600_000, page = {} }, journey) {
     for (const size of at) {
         // The runner's own limit is only for what cannot be stopped from within.
         test(`${name}, on a ${size}`, { timeout: within + 30_000 }, () => tried(name, size, within, page, journey));

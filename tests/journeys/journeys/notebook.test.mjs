@@ -13,7 +13,7 @@ const STANDS = ['', 'first', 'second'];
 /** How far two solutions of the same readings may differ, in mm. */
 const SAME_MM = 1e-6;
 
-journey('a notebook keyed on the pad gives the coordinates of its sheet', { at: ['tablet'], within: 900_000 }, async (way) => {
+journey('a notebook keyed on the pad gives the coordinates of its sheet', { at: ['tablet'], within: 1_200_000 }, async (way) => {
     const { device, screens, step } = way;
     const sheets = ['--points', sheet('notebook', 'points'), '--instruments', sheet('notebook', 'instruments')];
     device.trammel('job', 'new', 'Notebook', '--unit', 'in', '--by', 'Book');

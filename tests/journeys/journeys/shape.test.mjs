@@ -60,6 +60,39 @@ journey('the flat views show the points and ellipsoids that the desk has', {}, a
     }
 });
 
+journey('a view turns into another and comes to rest where it is without motion', { at: ['tablet'] }, async ({ device, screens, page, step }) => {
+    device.trammel('demo');
+    const press = (key) => screens.one('shape-drawing').press(key);
+    const marks = async (view) => {
+        await page.locator(`[data-view="${view}"] circle.prick`).first().waitFor();
+        return pricks(page);
+    };
+    await screens.open('shape?view=plan');
+    await marks('plan');
+    await press('3');
+    const still = await marks('side');
+    await press('2');
+    await marks('plan');
+
+    step('letting it turn');
+    await page.emulateMedia({ reducedMotion: 'no-preference' });
+    // The first mark, each time that it is drawn elsewhere.
+    await page.evaluate(() => {
+        window.passed = new Set();
+        const look = () => {
+            const mark = document.querySelector('[data-view="side"] circle.prick');
+            if (mark) window.passed.add(`${mark.getAttribute('cx')} ${mark.getAttribute('cy')}`);
+            requestAnimationFrame(look);
+        };
+        look();
+    });
+    await press('3');
+    const there = `${still[0].x} ${still[0].y}`;
+    await page.waitForFunction((there) => [...window.passed].at(-1) === there, there);
+    assert.deepEqual(await pricks(page), still);
+    assert.ok((await page.evaluate(() => window.passed.size)) > 2, 'it was there at once');
+});
+
 journey('the worst point is a touch away, and so is the reading that would help', {}, async ({ device, screens, step }) => {
     device.trammel('demo');
     await screens.open('measure');
