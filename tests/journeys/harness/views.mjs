@@ -148,6 +148,7 @@ export const STATES = {
         },
         /** @type {View[]} */
         views: [
+            { name: 'doubts-welded', room: 'doubts' },
             { name: 'shape-welded', room: 'shape', show: drawn },
             { name: 'shape-epochs', room: `shape?${new URLSearchParams({ view: 'space', before: '', after: 'after welding' })}`, show: drawn },
             { name: 'shape-epochs-end', room: `shape?${new URLSearchParams({ view: 'end', before: '', after: 'after welding', point: 'roof-rear-L' })}` },
