@@ -59,8 +59,8 @@ impl Found<'_> {
             .collect()
     }
 
-    /// The points that nobody has read yet, as one: before a shell is taped that is each of its points, and when an
-    /// epoch begins again.
+    /// The points that nobody has read yet, as one: each of them before a shell is taped, and once more when an epoch
+    /// begins.
     pub(super) fn not_read(&self) -> Option<Doubt> {
         let loose = self.answer.adjustment.loose.iter();
         let unread: Vec<usize> = loose

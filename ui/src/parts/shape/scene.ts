@@ -126,7 +126,7 @@ function between(at: ReadonlyMap<string, Vec>, a: string, b: string, style: Stro
 function prickOf(point: ShapePoint, shown: Shown, picked: Picked): Prick[] {
     if (!point.place) return [];
     const axes = shown.ellipsoids && point.status === 'fixed' && point.axes_95_mm ? point.axes_95_mm : [];
-    const mark = { label: point.label, isDoubted: point.doubt !== null };
+    const mark = { label: point.label, isDoubted: point.doubt !== null && point.doubt !== 'not-read' };
     const own: PrickName = picked.points.includes(point.label)
         ? 'picked'
         : point.is_rough || point.status === 'unsolved'
