@@ -19,9 +19,16 @@ export function axesOf(typed: string | null): Axes | null {
     const word = at < 0 ? typed : typed.slice(0, at);
     const kind = AXES.find((one) => one === word.trim());
     if (!kind) return null;
-    const points = at < 0 ? [] : typed.slice(at + 1).split(',').map((label) => label.trim());
-    return { kind, points };
+    return { kind, points: at < 0 ? [] : listed(typed.slice(at + 1)) };
 }
+
+/** Labels of a row as sheets have them (RFC 4180): one with a comma or a quote stands in quotes, with those in it doubled. */
+function listed(row: string): string[] {
+    const cells = row.matchAll(/(?:^|,)\s*(?:"((?:[^"]|"")*)"|([^,]*))/g);
+    return [...cells].map(([, quoted, plain = '']) => (quoted === undefined ? plain : quoted.replaceAll('""', '"')).trim());
+}
+
+const quoted = (label: string): string => (/[",\r\n]/.test(label) ? `"${label.replaceAll('"', '""')}"` : label);
 
 /** Writes axes as the desk reads them; nothing while a point is missing or taken twice. */
 export function typedAxes(axes: Axes): string | null {
@@ -29,5 +36,5 @@ export function typedAxes(axes: Axes): string | null {
     if (wanted === 0) return axes.kind;
     const points = axes.points.slice(0, wanted);
     const isWhole = points.length === wanted && points.every((label) => label !== '');
-    return isWhole && new Set(points).size === wanted ? `${axes.kind}:${points.join(',')}` : null;
+    return isWhole && new Set(points).size === wanted ? `${axes.kind}:${points.map(quoted).join(',')}` : null;
 }

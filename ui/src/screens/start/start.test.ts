@@ -125,11 +125,12 @@ test('a row is high enough for a glove, and higher for a long name', () => {
 });
 
 test('axes are read back as they are typed', () => {
-    for (const typed of ['three:a,b,c', 'plumb:a,b,c', 'centreline:a,b,c', 'bench']) {
+    for (const typed of ['three:a,b,c', 'plumb:a,b,c', 'centreline:a,b,c', 'bench', 'three:"tower, front","the ""big"" bolt",c']) {
         const axes = axesOf(typed);
         expect(axes).not.toBeNull();
         expect(axes && typedAxes(axes)).toBe(typed);
     }
+    expect(axesOf('three:"tower, front","the ""big"" bolt", c')?.points).toEqual(['tower, front', 'the "big" bolt', 'c']);
     expect(axesOf(null)).toBeNull();
     expect(axesOf('sideways:a,b,c')).toBeNull();
 });
