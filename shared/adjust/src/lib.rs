@@ -108,6 +108,7 @@ mod doubted;
 mod doubts;
 mod epochs;
 mod fit;
+mod frame_asked;
 mod frames;
 mod gauge;
 mod hand;
