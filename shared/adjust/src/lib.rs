@@ -86,7 +86,8 @@
 //! what is given nine in ten, nine in ten comes true.
 //!
 //! **At the tape** (`logged`, `without`). A reading that was just logged is compared with all the others by a change
-//! of rank one, without solving again: [`Adjustment::just_logged`].
+//! of rank one, without solving again: [`Adjustment::just_logged`]. Lengths and angles are, whether or not anything
+//! tells the shell from its mirror image: they are alike in both.
 //!
 //! **Is the shell straight?** (`symmetry`). Mirror pairs against their own best mid-plane, with the covariance of
 //! everything that is told; no frame changes it.
@@ -99,7 +100,7 @@
 
 /// The version of the solver. It changes whenever the same survey gives other digits or other verdicts, so that
 /// what was computed by another version is computed again.
-pub const SOLVER: &str = "1";
+pub const SOLVER: &str = "2";
 
 mod adjustment;
 mod ambiguity;
