@@ -61,22 +61,43 @@ export interface Draft {
 class DraftState {
     now = $state.raw<Draft>({});
     #job = '';
-    #waiting: string | null = null;
+    #loading: Promise<void> = Promise.resolve();
+    #isLoaded = false;
+    /** What is to be written, by job: only the newest of each. */
+    readonly #waiting = new Map<string, string>();
     #isWriting = false;
 
     /** Reads what was typed for a job. */
-    async load(job: string): Promise<void> {
-        if (job === this.#job) return;
-        this.#job = job;
-        this.now = {};
-        const text = await call('draft', { job });
-        this.now = text === null ? {} : parsed(text);
+    load(job: string): Promise<void> {
+        if (job !== this.#job) {
+            this.#job = job;
+            this.now = {};
+            this.#isLoaded = false;
+            this.#loading = this.#read(job);
+        }
+        return this.#loading;
     }
 
-    /** Keeps a part of it. Only the newest is written, one at a time. */
+    async #read(job: string): Promise<void> {
+        try {
+            const text = await call('draft', { job });
+            if (job !== this.#job) return;
+            const meanwhile = this.now;
+            this.now = { ...(text === null ? {} : parsed(text)), ...meanwhile };
+            this.#isLoaded = true;
+            if (Object.keys(meanwhile).length > 0) this.keep({});
+        } catch (cause) {
+            // It is asked for again by whoever needs it next; until then nothing is written over it.
+            if (job === this.#job) this.#job = '';
+            throw cause;
+        }
+    }
+
+    /** Keeps a part of it, one write at a time. */
     keep(part: Draft): void {
         this.now = { ...this.now, ...part };
-        this.#waiting = JSON.stringify(this.now);
+        if (!this.#isLoaded) return;
+        this.#waiting.set(this.#job, JSON.stringify(this.now));
         void this.#write();
     }
 
@@ -84,10 +105,9 @@ class DraftState {
         if (this.#isWriting) return;
         this.#isWriting = true;
         try {
-            while (this.#waiting !== null) {
-                const draft = this.#waiting;
-                this.#waiting = null;
-                await backend.reply('keep-draft', { job: this.#job, draft });
+            for (const [job, draft] of this.#waiting) {
+                this.#waiting.delete(job);
+                await backend.reply('keep-draft', { job, draft });
             }
         } catch (cause) {
             notices.refused(cause);
