@@ -240,6 +240,12 @@ impl Adjustment {
         })
     }
 
+    /// Whether a point has one place among the others; which mirror image the whole is may still be open.
+    pub fn has_one_place(&self, point: usize) -> bool {
+        let solution = self.solution.as_deref();
+        solution.is_some_and(|solution| solution.shaped.get(point) == Some(&true))
+    }
+
     /// Where the solve ended with each point, in the frame, mm, pinned down or not: for drawing those that can still
     /// move. `None` where no reading in use ties a point to most others, so that its place means nothing.
     pub fn ended_at(&self) -> Vec<Option<[f64; 3]>> {

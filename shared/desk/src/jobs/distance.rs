@@ -1,5 +1,6 @@
 //! The distance between any two points, measured or not.
 
+use adjust::PointStatus;
 use ledger::JobId;
 use serde::Serialize;
 use survey::{Kind, Label};
@@ -21,8 +22,8 @@ pub struct Distance {
     pub mm: Option<f64>,
     /// Standard deviation of that. ± at 95 % is 1.96 times that.
     pub sd_mm: Option<f64>,
-    /// From the first to the second along the axes of the frame; `null` where nothing tells the shell from its mirror
-    /// image yet.
+    /// From the first to the second along the axes of the frame; `null` where that hangs on which mirror image of the
+    /// shell is the right one, and nothing tells yet.
     pub along_mm: Option<[f64; 3]>,
     /// The tapes, slopes and rises between the two, those set aside too.
     pub readings: Vec<String>,
@@ -131,20 +132,15 @@ fn index(survey: &survey::Survey, label: &str) -> Option<usize> {
 
 /// Why the distance between two points is open.
 fn why(answer: &AdjustAnswer, points: [usize; 2]) -> String {
-    use adjust::PointStatus;
-    let said = |wanted: PointStatus, what: &str| {
-        let open = points
-            .iter()
-            .filter(|&&point| answer.adjustment.points[point].status == wanted);
-        let each = open.map(|&point| format!("`{}` {what}", answer.survey.points[point].label));
-        each.collect::<Vec<_>>().join("; ")
-    };
-    let loose = said(PointStatus::Loose, "can move: tape it from another point");
-    match loose.is_empty() {
-        true => said(
-            PointStatus::TwoValued,
-            "has two places: read a line that tells them apart",
-        ),
-        false => loose,
-    }
+    let open = points
+        .iter()
+        .filter(|&&point| !answer.adjustment.has_one_place(point));
+    let each = open.map(|&point| {
+        let label = &answer.survey.points[point].label;
+        match answer.adjustment.points[point].status {
+            PointStatus::Loose => format!("`{label}` can move: tape it from another point"),
+            _ => format!("`{label}` has two places: read a line that tells them apart"),
+        }
+    });
+    each.collect::<Vec<_>>().join("; ")
 }
