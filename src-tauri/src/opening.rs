@@ -2,6 +2,7 @@
 
 use std::ffi::OsString;
 use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use desk::{Desk, Device, SharedDesk};
 use tauri::{AppHandle, Manager, Runtime};
@@ -40,11 +41,13 @@ pub fn shared_desk<R: Runtime>(app: &AppHandle<R>, opening: &Opening) -> tauri::
         Some(folder) => folder.clone(),
         None => data_folder(app)?,
     };
-    let demo = opening.demo;
+    // Once: whoever opened another job since stays with it when the desk is opened again.
+    let demo = AtomicBool::new(opening.demo);
     Ok(SharedDesk::new(move || {
         let mut desk = Desk::open(&folder, Box::new(Device))?;
-        if demo {
+        if demo.load(Ordering::Relaxed) {
             desk.open_demo()?;
+            demo.store(false, Ordering::Relaxed);
         }
         Ok(desk)
     }))
