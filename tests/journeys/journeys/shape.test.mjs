@@ -90,7 +90,7 @@ journey('a view turns into another and comes to rest where it is without motion'
     const there = `${still[0].x} ${still[0].y}`;
     await page.waitForFunction((there) => [...window.passed].at(-1) === there, there);
     assert.deepEqual(await pricks(page), still);
-    assert.ok((await page.evaluate(() => window.passed.size)) > 2, 'it was there at once');
+    assert.ok((await page.evaluate(() => window.passed.size)) > 1, 'it was there at once');
 });
 
 journey('the worst point is a touch away, and so is the reading that would help', {}, async ({ device, screens, step }) => {

@@ -384,8 +384,8 @@ mm: number | null,
  */
 sd_mm: number | null, 
 /**
- * From the first to the second along the axes of the frame; `null` where nothing tells the shell from its mirror
- * image yet.
+ * From the first to the second along the axes of the frame; `null` where that hangs on which mirror image of the
+ * shell is the right one, and nothing tells yet.
  */
 along_mm: [number, number, number] | null, 
 /**
@@ -1895,7 +1895,11 @@ unchecked: number,
 /**
  * Points that can move, without those that nobody has read.
  */
-loose: number, };
+loose: number, 
+/**
+ * Points that nobody has read.
+ */
+not_read: number, };
 
 /**
  * Points that are surveyed together.

@@ -33,8 +33,12 @@ pub(crate) fn jobs_laid_out(jobs: &[JobLine], look: Look) -> String {
         if let Some(standing) = &job.standing {
             page.paragraph(
                 &format!(
-                    "Held out {}, unclear {}, unchecked {}, points that can move {}.",
-                    standing.held_out, standing.unclear, standing.unchecked, standing.loose
+                    "Held out {}, unclear {}, unchecked {}, points that can move {}, not read {}.",
+                    standing.held_out,
+                    standing.unclear,
+                    standing.unchecked,
+                    standing.loose,
+                    standing.not_read
                 ),
                 "  Solved: ",
             );

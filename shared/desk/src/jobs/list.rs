@@ -50,6 +50,8 @@ pub struct Standing {
     pub unchecked: usize,
     /// Points that can move, without those that nobody has read.
     pub loose: usize,
+    /// Points that nobody has read.
+    pub not_read: usize,
 }
 
 impl Desk {

@@ -254,14 +254,15 @@ fn refused(error: AdjustError) -> Refusal {
 
 fn standing_of(answer: &AdjustAnswer) -> Standing {
     let wire = crate::wire::AdjustmentWire::of(answer);
+    let loose = answer.adjustment.loose.iter();
+    let loose = loose.filter(|loose| is_read(answer, loose.point)).count();
     Standing {
         outcome: wire.outcome,
         held_out: wire.summary.held_out,
         unclear: wire.summary.unclear,
         unchecked: wire.readings.iter().filter(|reading| reading.unchecked).count(),
-        loose: (answer.adjustment.loose.iter())
-            .filter(|loose| is_read(answer, loose.point))
-            .count(),
+        loose,
+        not_read: wire.loose.len() - loose,
     }
 }
 

@@ -185,7 +185,10 @@ pub(super) fn loose(words: &Words<'_>) -> Section {
                 labels.join(", ")
             })
             .into_iter()
-            .chain(["Tape each of them from at least four points.".to_owned()])
+            .chain([match unread.len() {
+                1 => "Tape it from at least four points.".to_owned(),
+                _ => "Tape each of them from at least four points.".to_owned(),
+            }])
             .collect(),
     });
     Section {

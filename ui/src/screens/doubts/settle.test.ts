@@ -22,6 +22,7 @@ test('looking leads to the reading, else to the point that is off, else nowhere'
     const pair = { left: 'a L', right: 'a R', off_mm: [0, 0, 0], sd_mm: [1, 1, 1] } as Doubt['pair'];
     expect(placeToLook(doubt({ points: ['a L', 'a R'], pair }))).toEqual({ go: 'points', asked: { point: 'a R' } });
     expect(placeToLook(doubt({}))).toBeNull();
+    expect(placeToLook(doubt({ kind: 'not-read', points: ['a', 'b'] }))).toEqual({ go: 'points', asked: {} });
 });
 
 test('a crooked shell is looked at first, and accepted from there', () => {
@@ -45,4 +46,5 @@ test('what was read lies on the side that the doubt says it is off to', () => {
 test('a doubt is known again by what it is about, whatever its numbers are now', () => {
     expect(sameDoubt(doubt({ readings: ['r1'], amount: 1 }), doubt({ readings: ['r1'], amount: 2 }))).toBe(true);
     expect(sameDoubt(doubt({ readings: ['r1'] }), doubt({ readings: ['r2'] }))).toBe(false);
+    expect(sameDoubt(doubt({ kind: 'not-read', points: ['a', 'b'] }), doubt({ kind: 'not-read', points: ['b'] }))).toBe(true);
 });

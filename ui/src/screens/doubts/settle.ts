@@ -31,11 +31,17 @@ export function stepOf(doubt: Doubt): Step {
     }
 }
 
+/** The point that a doubt is about before others; nothing where it is about many alike. */
+export function pointOf(doubt: Doubt): string | undefined {
+    return doubt.kind === 'not-read' && doubt.points.length > 1 ? undefined : (doubt.pair?.right ?? doubt.points[0]);
+}
+
 /** Where looking leads from the doubt itself: the reading as it was typed, or the point that is off. */
 export function placeToLook(doubt: Doubt): Step | null {
     const [reading] = doubt.readings;
-    const point = doubt.pair?.right ?? doubt.points[0];
+    const point = pointOf(doubt);
     if (reading !== undefined) return { go: 'readings', asked: { reading } };
+    if (doubt.kind === 'not-read' && point === undefined) return { go: 'points', asked: {} };
     return point === undefined ? null : { go: 'points', asked: { point } };
 }
 
@@ -54,7 +60,9 @@ export function readingToKeep(doubt: Doubt): string | null {
 
 /** The same doubt after the readings were solved again. */
 export function sameDoubt(one: Doubt, other: Doubt): boolean {
+    // There is one of what is not read, and it shrinks with every reading.
+    const points = (doubt: Doubt): string[] => (doubt.kind === 'not-read' ? [] : doubt.points);
     const key = (doubt: Doubt): string =>
-        JSON.stringify([doubt.kind, doubt.readings, doubt.points, doubt.register, doubt.said]);
+        JSON.stringify([doubt.kind, doubt.readings, points(doubt), doubt.register, doubt.said]);
     return key(one) === key(other);
 }

@@ -406,7 +406,7 @@ export const doubts = {
         belongs: 'Which devices said what',
         saidBy: (by: string, when: string): string => (by === '' ? when : `${by}, ${when}`),
         lastCounts: 'Until someone chooses, the last one counts.',
-        lookAt: (what: string): string => `Look at ${what}`,
+        lookAt: (what: string): string => (what === '' ? 'Look at them' : `Look at ${what}`),
         againHeard: (reading: string): string => `Read ${reading} again`,
         allOf: (reading: string): string => `All about ${reading}`,
     },

@@ -24,6 +24,7 @@ export const jobs = {
     unclear: (number: number): string => `${number} unclear`,
     unchecked: (number: number): string => `${number} unchecked`,
     loose: (number: number): string => `${number} loose`,
+    notRead: (number: number): string => `${number} not read`,
     disputes: (number: number): string => `${count(number, 'value')} differ`,
     noDoubt: 'nothing held out or open when last worked out',
     notWorkedOut: 'not worked out yet',
