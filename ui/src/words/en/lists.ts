@@ -126,7 +126,7 @@ export const lists = {
         nothing: 'Pick a point to see where it is, and how surely.',
         search: 'Find a point',
         filterHead: 'Which points',
-        filters: { all: 'All', loose: 'Unsettled', unread: 'Not read', doubted: 'In a doubt' },
+        filters: { all: 'All', loose: 'Open', unread: 'Not read', doubted: 'In a doubt' },
         none: 'No points yet.',
         noneHow: 'Put the hard points in at Start, or name the first two at Measure.',
         toStart: 'List the hard points',
