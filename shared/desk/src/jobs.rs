@@ -89,6 +89,18 @@ pub struct Desk {
     recovery: Option<String>,
     watch: Watch,
     solving: Solving,
+    /// When the last change was made, ms.
+    last_ms: i64,
+}
+
+/// The moment of a change that is made now, after the last one: what is made within one ms keeps its order, also where a
+/// clock is set back a little.
+fn after(last_ms: i64, now_ms: i64) -> i64 {
+    const A_LITTLE_MS: i64 = 1000;
+    match last_ms.saturating_sub(now_ms) {
+        0..A_LITTLE_MS => last_ms.saturating_add(1),
+        _ => now_ms,
+    }
 }
 
 /// A job that was opened, with what was computed of it last.
@@ -153,6 +165,7 @@ impl Desk {
             recovery: None,
             watch: Watch::default(),
             solving: Solving::default(),
+            last_ms: 0,
         };
         desk.recovery = opened.report.map(|report| {
             let names = desk.names_of(&report);
@@ -220,14 +233,15 @@ impl Desk {
     }
 
     /// Who does it, when, and with which number.
-    fn stamp(&self, by: Option<&str>) -> Result<Stamp, Refusal> {
+    fn stamp(&mut self, by: Option<&str>) -> Result<Stamp, Refusal> {
         let by = match by.map(str::trim).filter(|by| !by.is_empty()) {
             Some(by) => by.to_owned(),
             None => self.person()?.unwrap_or_default(),
         };
+        self.last_ms = after(self.last_ms, self.around.now_ms());
         Ok(Stamp {
             by,
-            at_ms: self.around.now_ms(),
+            at_ms: self.last_ms,
             fresh: self.around.fresh(),
         })
     }
@@ -340,3 +354,16 @@ impl Desk {
 }
 
 const PERSON: &str = "person";
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn what_is_made_within_one_ms_keeps_its_order_and_a_clock_that_was_wrong_is_believed_again() {
+        use super::after;
+        assert_eq!(after(0, 1_790_000_000_000), 1_790_000_000_000);
+        assert_eq!(after(5000, 5001), 5001);
+        assert_eq!((after(5000, 5000), after(5001, 5000)), (5001, 5002));
+        assert_eq!(after(5_000_000, 5000), 5000, "it was an hour ahead");
+        assert_eq!(after(i64::MAX, i64::MAX), i64::MAX);
+    }
+}
