@@ -3,7 +3,7 @@
 import { spawn } from 'node:child_process';
 
 /** How long the display may take to come up. */
-const TO_BEGIN_MS = 10_000;
+const TO_BEGIN_MS = 60_000;
 
 /** Starts Xvfb on a free display and gives its name, once it is there: a window without a display would hang its driver. */
 export async function display() {

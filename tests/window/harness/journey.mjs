@@ -22,7 +22,7 @@ after(() => screen?.end());
  * @param {string} name a sentence
  * @param {(way: {device: Device, open: () => Promise<Window>, step: (doing: string) => void}) => Promise<void>} journey
  */
-export function journey(name, journey, within = 180_000) {
+export function journey(name, journey, within = 600_000) {
     test(name, { timeout: within + 30_000 }, async () => {
         const device = new Device();
         const opened = [];

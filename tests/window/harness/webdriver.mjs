@@ -55,7 +55,7 @@ export class WebDriver {
     }
 
     #post(what, body) {
-        return send('POST', `${this.#base}/${what}`, body, 20_000);
+        return send('POST', `${this.#base}/${what}`, body, 60_000);
     }
 }
 

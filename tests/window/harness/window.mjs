@@ -14,7 +14,7 @@ const DRIVER = process.env.TAURI_DRIVER ?? 'tauri-driver';
 const TO_BEGIN_MS = 60_000;
 
 /** A control that is not there within this time will not come. */
-const PATIENCE_MS = 20_000;
+const PATIENCE_MS = 60_000;
 
 export class Window {
     /**
