@@ -6,7 +6,6 @@ import { boxOf, cross, dot, middle, minus, plus, size, times, unit, type Vec } f
 export interface Face {
     /** Three or four, one after the other round the face. */
     corners: readonly Vec[];
-    labels: readonly string[];
     /** Away from the shell. */
     outward: Vec;
 }
@@ -79,7 +78,7 @@ function outside(all: readonly string[][], places: ReadonlyMap<string, Vec>): Fa
         const before = heights.filter((height) => height > dent).length;
         const behind = heights.filter((height) => height < -dent).length;
         if (Math.min(before, behind) > STRAY * points.length || before === behind) return [];
-        return [{ corners, labels, outward: before < behind ? normal : times(normal, -1) }];
+        return [{ corners, outward: before < behind ? normal : times(normal, -1) }];
     });
 }
 
